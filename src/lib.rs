@@ -1,0 +1,2 @@
+//! Revision cards of a school department as plain text in git: checked, reviewed, merged card by
+//! card, released in packs.
