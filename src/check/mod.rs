@@ -1,0 +1,17 @@
+//! The checks: a registry of rules, one file a rule, and the runner.
+//!
+//! Rules look at a department and say what they found; they read and write nothing.
+
+mod compare;
+mod context;
+mod policy;
+mod registry;
+mod rule;
+mod rules;
+mod run;
+
+pub use compare::{brought_in, cleared};
+pub use context::{CardView, Context, DeckView};
+pub use registry::{all, find};
+pub use rule::{Rule, Scope};
+pub use run::{Report, Summary, check};
