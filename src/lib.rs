@@ -1,7 +1,10 @@
 //! Revision cards of a school department as plain text in git: checked, reviewed, merged card by
 //! card, released in packs.
 
+pub mod check;
 pub mod deck;
 pub mod finding;
+pub mod notes;
 pub mod place;
 pub mod snapshot;
+pub mod text;

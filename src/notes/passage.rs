@@ -1,0 +1,59 @@
+//! One passage of notes: a paragraph, list item, table row, quotation or caption.
+
+use crate::text::{Plain, sentences};
+use std::ops::Range;
+
+/// What kind of text a passage is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum PassageKind {
+    /// A paragraph.
+    Paragraph,
+    /// An item of a list; the parts of a nested list are items of their own.
+    Item,
+    /// A row of a table, its cells joined by single spaces: one statement.
+    Row,
+    /// A paragraph inside a block quote.
+    Quotation,
+    /// The words under or in place of a picture.
+    Caption,
+}
+
+/// A run of text that a reader reads in one go.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Passage {
+    /// The text as read: no markup, single spaces, straight quotes.
+    pub text: String,
+    /// What kind of text it is.
+    pub kind: PassageKind,
+    /// Strong parts, as bytes of `text`.
+    pub strong: Vec<Range<usize>>,
+    /// Where it begins in the text of its section.
+    pub at: usize,
+    places: Plain,
+}
+
+impl Passage {
+    pub(super) fn new(mut plain: Plain, kind: PassageKind, strong: Vec<Range<usize>>, at: usize) -> Option<Passage> {
+        plain.finish();
+        let text = std::mem::take(&mut plain.text);
+        let strong = strong
+            .into_iter()
+            .map(|range| range.start.min(text.len())..range.end.min(text.len()))
+            .filter(|range| !text[range.clone()].trim().is_empty())
+            .collect();
+        (!text.is_empty()).then_some(Passage { text, kind, strong, at, places: plain })
+    }
+
+    /// The bytes of the file that `range` of the text was read from.
+    pub fn place_of(&self, range: Range<usize>) -> Range<usize> {
+        self.places.source_in(&self.text, range)
+    }
+
+    /// The sentences as bytes of `text`; a table row is one statement.
+    pub fn sentences(&self) -> Vec<Range<usize>> {
+        if self.kind == PassageKind::Row {
+            return std::iter::once(0..self.text.len()).collect();
+        }
+        sentences(&self.text)
+    }
+}

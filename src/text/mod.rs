@@ -1,0 +1,31 @@
+//! The language work that the rest shares: words and sentences by Unicode's rules, stems, the normal
+//! form of a question, and numbers, units and dates as values.
+//!
+//! Everything here takes text and gives text or values; nothing knows of cards or files. Text is
+//! first read as a reader reads it ([`plain`]): markup, line breaks, curly quotes, the many dashes,
+//! soft hyphens and Unicode forms do not count.
+
+mod date;
+mod lex;
+mod lists;
+mod markup;
+mod normal;
+mod number;
+mod numeral;
+mod plain;
+mod sentences;
+mod spelling;
+mod stem;
+mod unit;
+mod words;
+
+pub use date::Date;
+pub use normal::{meaning_stems, normal};
+pub use number::Number;
+pub use numeral::Form;
+pub use plain::{Plain, plain};
+pub use sentences::sentences;
+pub use spelling::one_spelling;
+pub use stem::{is_stop_word, stem};
+pub use unit::{Unit, unit};
+pub use words::{word_count, words};

@@ -1,0 +1,281 @@
+//! What a reader reads: the text without markup, line breaks, soft hyphens, fancy quotes, the many
+//! dashes and Unicode forms, with the way back to the bytes it came from.
+
+use std::ops::Range;
+use unicode_normalization::{IsNormalized, UnicodeNormalization, is_nfc_quick};
+
+/// Plain text and the places of its bytes in what was written.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Plain {
+    /// The text as read: single spaces, straight quotes, `-` for every dash.
+    pub text: String,
+    /// Where the text was taken up anew.
+    places: Vec<Place>,
+    /// The end of the last piece in the source.
+    end: usize,
+}
+
+/// From here on the text is the source's, byte for byte; or one character stands for something else.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+struct Place {
+    out: usize,
+    source: usize,
+    /// The end in the source, for a character that is written otherwise there.
+    other: Option<usize>,
+}
+
+impl Plain {
+    /// Card text as read: the inline markup is taken off, maths is written out.
+    pub fn of_card(text: &str) -> Plain {
+        let mut out = Plain::default();
+        super::markup::read_into(text, &mut out);
+        out.finish();
+        out
+    }
+
+    /// Text without markup of its own, such as a run of text out of Markdown.
+    pub fn of_run(text: &str) -> Plain {
+        let mut out = Plain::default();
+        out.push_run(text, 0);
+        out.finish();
+        out
+    }
+
+    /// Adds a run of source text that begins at byte `at` of the source.
+    pub fn push_run(&mut self, text: &str, at: usize) {
+        let mut rest = text.char_indices().peekable();
+        while let Some((offset, c)) = rest.next() {
+            let mut end = offset + c.len_utf8();
+            // A letter with marks of its own is put together first.
+            while let Some((next_at, mark)) = rest.next_if(|(_, next)| is_mark(*next)) {
+                end = next_at + mark.len_utf8();
+            }
+            if end == offset + c.len_utf8() {
+                self.push_from(at + offset..at + end, |plain| plain.push_char(c));
+            } else {
+                let composed: String = text[offset..end].nfc().collect();
+                self.push_from(at + offset..at + end, |plain| composed.chars().for_each(|c| plain.push_char(c)));
+            }
+        }
+    }
+
+    /// Adds a single character that stands for the source from byte `at` to byte `end`.
+    pub fn push_as(&mut self, c: char, source: Range<usize>) {
+        self.push_from(source, |plain| plain.push_char(c));
+    }
+
+    /// Drops the space at the end.
+    pub fn finish(&mut self) {
+        while self.text.ends_with(' ') {
+            self.text.pop();
+        }
+    }
+
+    /// The bytes of the source that `range` of the plain text was read from.
+    pub fn source_of(&self, range: Range<usize>) -> Range<usize> {
+        self.source_in(&self.text, range)
+    }
+
+    /// Adds maths in TeX's notation that begins at byte `at` of the source.
+    pub(crate) fn push_maths(&mut self, maths: &str, at: usize) {
+        super::markup::maths_into(maths, at, self);
+    }
+
+    /// Adds text that begins at byte `at` of the source, with `~sub~` and `^super^` as its only markup.
+    pub(crate) fn push_scripts(&mut self, text: &str, at: usize) {
+        super::markup::scripts_into(text, at, self);
+    }
+
+    /// The end of what was read so far, in the source.
+    pub(crate) fn end(&self) -> usize {
+        self.end
+    }
+
+    /// The same for a text that was taken out of `self`.
+    pub(crate) fn source_in(&self, text: &str, range: Range<usize>) -> Range<usize> {
+        if range.is_empty() {
+            let at = self.source_at(range.start);
+            return at..at;
+        }
+        let last = text[..range.end].chars().next_back().map_or(0, char::len_utf8);
+        let start = self.source_at(range.start);
+        let end = match self.place_at(range.end - last) {
+            Some(Place { other: Some(end), .. }) => end,
+            Some(place) => place.source + (range.end - place.out),
+            None => range.end,
+        };
+        start..end.min(self.end).max(start)
+    }
+
+    fn place_at(&self, at: usize) -> Option<Place> {
+        let index = self.places.partition_point(|place| place.out <= at);
+        index.checked_sub(1).map(|index| self.places[index])
+    }
+
+    fn source_at(&self, at: usize) -> usize {
+        match self.place_at(at) {
+            Some(Place { source, other: Some(_), .. }) => source,
+            Some(place) => place.source + (at - place.out),
+            None => at,
+        }
+    }
+
+    /// Lets `push` add what stands for the source's bytes `source`.
+    fn push_from(&mut self, source: Range<usize>, push: impl FnOnce(&mut Plain)) {
+        let out = self.text.len();
+        push(self);
+        self.end = self.end.max(source.end);
+        let added = self.text.len() - out;
+        if added == 0 {
+            return;
+        }
+        let alike = added == source.len();
+        let runs_on = |last: &Place| last.other.is_none() && last.source + (out - last.out) == source.start;
+        if !(alike && self.places.last().is_some_and(runs_on)) {
+            self.places.push(Place { out, source: source.start, other: (!alike).then_some(source.end) });
+        }
+    }
+
+    fn push_char(&mut self, c: char) {
+        match c {
+            '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{2064}' | '\u{2066}'..='\u{206f}' | '\u{feff}' | '\u{fe00}'..='\u{fe0f}' => {}
+            c if c.is_whitespace() || c.is_control() => self.push_space(),
+            '‘' | '’' | '‚' | '‛' | '′' | '`' | 'ʼ' => self.text.push('\''),
+            '“' | '”' | '„' | '‟' | '″' | '«' | '»' => self.text.push('"'),
+            '‐' | '‑' | '‒' | '–' | '−' | '﹣' | '－' => self.text.push('-'),
+            '—' | '―' | '⸺' => {
+                self.push_space();
+                self.text.push_str("- ");
+            }
+            '…' => self.text.push_str("..."),
+            '⁄' | '∕' => self.text.push('/'),
+            '·' | '⋅' | '∙' => self.text.push('·'),
+            'µ' => self.text.push('μ'),
+            '\u{2126}' => self.text.push('Ω'),
+            '\u{212a}' => self.text.push('K'),
+            '℃' => self.text.push_str("°C"),
+            '℉' => self.text.push_str("°F"),
+            _ => self.push_form(c),
+        }
+    }
+
+    fn push_form(&mut self, c: char) {
+        if let Some(raised) = superscript(c) {
+            if !self.raised_before() {
+                self.text.push('^');
+            }
+            return self.text.push(raised);
+        }
+        if let Some(lowered) = subscript(c) {
+            return self.text.push(lowered);
+        }
+        if is_fraction(c) {
+            return self.text.push(c);
+        }
+        match c {
+            '\u{fb00}'..='\u{fb06}' | '\u{ff01}'..='\u{ff5e}' => self.text.extend(std::iter::once(c).nfkc()),
+            c if c.is_ascii() || is_nfc_quick(std::iter::once(c)) == IsNormalized::Yes => self.text.push(c),
+            // Another form of characters that have a rule of their own, perhaps.
+            c => std::iter::once(c).nfc().for_each(|form| if form == c { self.text.push(c) } else { self.push_char(form) }),
+        }
+    }
+
+    /// Whether the text ends with `^` and raised digits already, so that ²³ is one exponent.
+    fn raised_before(&self) -> bool {
+        let base = self.text.trim_end_matches(|c: char| c.is_ascii_digit() || c == '-' || c == '+');
+        base.len() < self.text.len() && base.ends_with('^')
+    }
+
+    fn push_space(&mut self) {
+        if !self.text.is_empty() && !self.text.ends_with(' ') {
+            self.text.push(' ');
+        }
+    }
+}
+
+/// Card text as read, without the places; see [`Plain::of_card`].
+pub fn plain(text: &str) -> String {
+    Plain::of_card(text).text
+}
+
+fn is_mark(c: char) -> bool {
+    !c.is_ascii() && unicode_normalization::char::is_combining_mark(c) && !('\u{fe00}'..='\u{fe0f}').contains(&c)
+}
+
+fn superscript(c: char) -> Option<char> {
+    Some(match c {
+        '⁰' => '0',
+        '¹' => '1',
+        '²' => '2',
+        '³' => '3',
+        '⁴'..='⁹' => char::from(b'4' + (c as u32 - '⁴' as u32) as u8),
+        '⁺' => '+',
+        '⁻' => '-',
+        _ => return None,
+    })
+}
+
+fn subscript(c: char) -> Option<char> {
+    matches!(c, '₀'..='₉').then(|| char::from(b'0' + (c as u32 - '₀' as u32) as u8))
+}
+
+/// Whether `c` is one of Unicode's fractions, such as ½.
+pub(super) fn is_fraction(c: char) -> bool {
+    matches!(c, '¼' | '½' | '¾' | '⅐'..='⅞' | '↉')
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    #[test]
+    fn wording_of_characters_does_not_count() {
+        for (written, read) in [
+            ("a  b\nc\u{a0}d", "a b c d"),
+            ("it’s “so”", "it's \"so\""),
+            ("5–10 and 5‑10", "5-10 and 5-10"),
+            ("one—two", "one - two"),
+            ("ero\u{ad}sion", "erosion"),
+            ("cafe\u{301}", "café"),
+            ("m²", "m^2"),
+            ("10²³", "10^23"),
+            ("s⁻¹", "s^-1"),
+            ("CO₂", "CO2"),
+            ("21 ℃", "21 °C"),
+            ("ﬁne", "fine"),
+        ] {
+            assert_eq!(Plain::of_run(written).text, read, "{written}");
+        }
+    }
+
+    #[test]
+    fn places_lead_back_to_the_source() {
+        let source = "The **wind’s**  speed";
+        let plain = Plain::of_card(source);
+        assert_eq!(plain.text, "The wind's speed");
+        assert_eq!(&source[plain.source_of(4..10)], "wind’s");
+        assert_eq!(&source[plain.source_of(11..16)], "speed");
+        assert_eq!(&source[plain.source_of(0..16)], source);
+    }
+
+    proptest! {
+        #[test]
+        fn reading_twice_is_reading_once(text in "\\PC{0,40}") {
+            let once = Plain::of_run(&text);
+            let twice = Plain::of_run(&once.text);
+            prop_assert_eq!(&once.text, &twice.text);
+        }
+
+        #[test]
+        fn places_are_inside_and_in_order(text in "[a-z*~^$ é’\u{301}\u{ad}²—½\n]{0,40}") {
+            let plain = Plain::of_card(&text);
+            let mut last = 0;
+            for (at, c) in plain.text.char_indices() {
+                let range = plain.source_of(at..at + c.len_utf8());
+                prop_assert!(range.end <= text.len() && range.start >= last);
+                last = range.start;
+            }
+        }
+    }
+}
