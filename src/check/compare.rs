@@ -13,14 +13,14 @@ pub fn brought_in(before: &[Finding], now: &[Finding]) -> Vec<Finding> {
     for finding in before {
         *known.entry((finding.identity(), finding.level)).or_default() += 1;
     }
-    let is_new = |finding: &&Finding| match known.get_mut(&(finding.identity(), finding.level)) {
-        Some(left) if *left > 0 => {
-            *left -= 1;
-            false
+    let mut new = Vec::new();
+    for finding in now {
+        match known.get_mut(&(finding.identity(), finding.level)) {
+            Some(left) if *left > 0 => *left -= 1,
+            _ => new.push(finding.clone()),
         }
-        _ => true,
-    };
-    now.iter().filter(is_new).cloned().collect()
+    }
+    new
 }
 
 /// The findings of `before` that `now` no longer has.

@@ -23,14 +23,14 @@ pub fn apply(context: &Context<'_>, findings: Vec<Finding>) -> Vec<Finding> {
                 None => continue,
             }
         }
-        let key = finding.card.as_deref().and_then(|card| waivers.get_key_value(&(card, finding.rule)));
-        match key.filter(|_| changeable) {
-            Some((key, true)) => _ = used.insert(*key),
-            Some((key, false)) => {
-                used.insert(*key);
-                kept.push(finding);
-            }
-            None => kept.push(finding),
+        let waiver = finding.card.as_deref().and_then(|card| waivers.get(card)?.get(finding.rule)).copied();
+        let Some(waiver) = waiver.filter(|_| changeable) else {
+            kept.push(finding);
+            continue;
+        };
+        used.insert((waiver.card, waiver.rule));
+        if !waiver.reasoned {
+            kept.push(finding);
         }
     }
     for view in context.cards() {
@@ -43,10 +43,24 @@ pub fn apply(context: &Context<'_>, findings: Vec<Finding>) -> Vec<Finding> {
     kept
 }
 
-/// For each card and rule that is waived, whether a reason is given.
-fn waivers<'a>(context: &'a Context<'_>) -> BTreeMap<(&'a str, &'a str), bool> {
-    let of_card = context.department.cards().flat_map(|(_, card)| card.allow.iter().map(move |waiver| (card, waiver)));
-    of_card.map(|(card, waiver)| ((card.id.value.as_str(), waiver.rule.value.as_str()), !waiver.reason.is_empty())).collect()
+/// A waiver of a card.
+#[derive(Clone, Copy)]
+struct Waived<'a> {
+    card: &'a str,
+    rule: &'a str,
+    reasoned: bool,
+}
+
+/// The waivers by card and rule.
+fn waivers<'a>(context: &'a Context<'_>) -> BTreeMap<&'a str, BTreeMap<&'a str, Waived<'a>>> {
+    let mut waivers: BTreeMap<&str, BTreeMap<&str, Waived<'_>>> = BTreeMap::new();
+    for (_, card) in context.department.cards() {
+        for waiver in &card.allow {
+            let waived = Waived { card: &card.id, rule: &waiver.rule, reasoned: !waiver.reason.is_empty() };
+            waivers.entry(waived.card).or_default().insert(waived.rule, waived);
+        }
+    }
+    waivers
 }
 
 fn about_waiver(view: &CardView<'_>, waiver: &crate::deck::Waiver, used: bool) -> Option<Finding> {
