@@ -2,9 +2,13 @@
 //! card, released in packs.
 
 pub mod check;
+pub mod cli;
 pub mod deck;
 pub mod finding;
+pub mod git;
 pub mod notes;
 pub mod place;
+pub mod report;
+pub mod schemas;
 pub mod snapshot;
 pub mod text;

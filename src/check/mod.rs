@@ -6,6 +6,7 @@ mod compare;
 mod context;
 mod policy;
 mod registry;
+pub mod repair;
 mod rule;
 mod rules;
 mod run;

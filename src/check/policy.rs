@@ -80,7 +80,9 @@ fn unknown_rules(context: &Context<'_>) -> Vec<Finding> {
             None => (format!("there is no rule `{name}`"), near(name)),
         };
         let place = settings.file.place(policy.span);
-        found.push(Finding::new("unknown-field", Level::Error, place, message).help(help).in_field("policy").about(name));
+        found.push(
+            Finding::new("unknown-field", Level::Error, place, message).help(help).in_field("policy").about(name),
+        );
     }
     found
 }

@@ -1,0 +1,144 @@
+//! `deckle check`.
+
+use std::path::PathBuf;
+
+use clap::{Args, ValueEnum};
+
+use super::error::CliError;
+use super::world::World;
+use super::{Outcome, output};
+use crate::check::{Report, brought_in, check, repair};
+use crate::deck::Department;
+use crate::finding::Finding;
+use crate::git::site::Site;
+use crate::report::{counted, json, terminal};
+use crate::snapshot::{CommitSnapshot, Snapshot, write};
+
+/// Check the cards: everything that is wrong, each with its place and what to write instead
+#[derive(Debug, Args)]
+pub struct Arguments {
+    /// Only findings in these files or folders; the whole department is judged all the same.
+    paths: Vec<PathBuf>,
+    /// Judge what is staged for the next commit, and report what it brings in.
+    #[arg(long, conflicts_with_all = ["at", "fix"])]
+    staged: bool,
+    /// Judge the department as it stands at a commit, tag or branch.
+    #[arg(long, value_name = "REV", conflicts_with = "fix")]
+    at: Option<String>,
+    /// Report only what has come in since a commit, tag or branch.
+    #[arg(long, value_name = "REV")]
+    since: Option<String>,
+    /// Repair what can be repaired, and report the rest.
+    #[arg(long)]
+    fix: bool,
+    /// How to report.
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    format: Format,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum Format {
+    /// For people.
+    Text,
+    /// For programs, by schema/findings.schema.json.
+    Json,
+}
+
+pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
+    let site = world.site()?;
+    if arguments.fix {
+        fix(&site)?;
+    }
+    let (report, older) = judge(arguments, &site)?;
+    let report = within(arguments, world, &site, report)?;
+    output::result(&match arguments.format {
+        Format::Text => terminal::report(&report, world.width()),
+        Format::Json => json::report(&report),
+    })?;
+    if older > 0 {
+        let errors = counted(older, "older error is", "older errors are");
+        output::note(&format!("{errors} not counted here; `deckle check` shows all"));
+    }
+    Ok(if report.summary.errors > 0 { Outcome::Findings } else { Outcome::Fine })
+}
+
+/// The findings asked for, and how many errors were left out because they are older.
+fn judge(arguments: &Arguments, site: &Site) -> Result<(Report, usize), CliError> {
+    let now = match &arguments.at {
+        _ if arguments.staged => report_on(&site.staged()?)?,
+        Some(rev) => report_on(&site.at(rev)?)?,
+        None => report_on(&*site.here()?)?,
+    };
+    let before = before(arguments, site)?;
+    let Some(before) = before else { return Ok((now, 0)) };
+    let new = brought_in(&before, &now.findings);
+    let report = Report::new(new, now.summary.decks, now.summary.cards);
+    let older = now.summary.errors - report.summary.errors;
+    Ok((report, older))
+}
+
+/// The findings to compare with; none when all count.
+fn before(arguments: &Arguments, site: &Site) -> Result<Option<Vec<Finding>>, CliError> {
+    if let Some(rev) = &arguments.since {
+        return Ok(Some(report_on(&site.at(rev)?)?.findings));
+    }
+    if !arguments.staged {
+        return Ok(None);
+    }
+    let mut known: Vec<Finding> = Vec::new();
+    for parent in site.parents()? {
+        let repository = site.repository()?;
+        let snapshot = CommitSnapshot::new(repository, &parent.to_string(), &site.prefix)?;
+        let of_parent = report_on(&snapshot)?.findings;
+        known.extend(brought_in(&known, &of_parent));
+    }
+    Ok(Some(known))
+}
+
+fn report_on(snapshot: &dyn Snapshot) -> Result<Report, CliError> {
+    Ok(check(&Department::read(snapshot)?))
+}
+
+fn within(arguments: &Arguments, world: &World, site: &Site, report: Report) -> Result<Report, CliError> {
+    if arguments.paths.is_empty() {
+        return Ok(report);
+    }
+    let root = site.root()?;
+    let mut wanted = Vec::new();
+    for path in &arguments.paths {
+        let outside = || CliError::new(format!("{} is not in this department", path.display()));
+        wanted.push(world.within(root, path).ok_or_else(outside)?);
+    }
+    let under = |path: &str, wanted: &String| {
+        wanted.is_empty()
+            || path == wanted
+            || path.strip_prefix(wanted.as_str()).is_some_and(|rest| rest.starts_with('/'))
+    };
+    Ok(report.filtered(|finding| wanted.iter().any(|wanted| under(&finding.place.path, wanted))))
+}
+
+/// Repairs until nothing repairable is left, one file at a time, whole or not at all.
+fn fix(site: &Site) -> Result<(), CliError> {
+    let root = site.root()?;
+    let mut repaired = 0;
+    for _ in 0..repair::ROUNDS {
+        let department = Department::read(&*site.here()?)?;
+        let repairs = repair::repairs(&check(&department).findings);
+        if repairs.is_empty() {
+            break;
+        }
+        for (path, replacements) in repairs {
+            let full = root.join(&*path);
+            let text = std::fs::read_to_string(&full)
+                .map_err(|error| CliError::new(format!("{path} cannot be read: {error}")))?;
+            let (mended, made) = repair::apply(&text, &replacements);
+            write::replace(&full, mended.as_bytes())?;
+            repaired += made;
+        }
+    }
+    output::note(&match repaired {
+        0 => "nothing could be repaired".to_owned(),
+        count => format!("{} repaired", counted(count, "finding", "findings")),
+    });
+    Ok(())
+}
