@@ -6,6 +6,7 @@ pub mod cli;
 pub mod deck;
 pub mod finding;
 pub mod git;
+pub mod merge;
 pub mod notes;
 pub mod place;
 pub mod report;

@@ -47,7 +47,7 @@ fn typed_text(card: &CardText, column: usize, newline: &str) -> String {
             // Nothing can stand between the dash and the first field.
             let lead = indented(&field.lead, column, newline, true);
             text.push_str(&format!("{lead}{}-{}", " ".repeat(column), " ".repeat(offset - 1)));
-            text.push_str(&indented(&field.text, column + offset, newline, false));
+            text.push_str(&indented(&field.typed(), column + offset, newline, false));
             text.push_str(newline);
         } else {
             push_field(&mut text, field, column + offset, newline);
@@ -73,7 +73,7 @@ fn says(text: &str, card: &CardText) -> bool {
 fn push_field(text: &mut String, field: &FieldText, column: usize, newline: &str) {
     text.push_str(&indented(&field.lead, column, newline, true));
     text.push_str(&" ".repeat(column));
-    text.push_str(&indented(&field.text, column, newline, false));
+    text.push_str(&indented(&field.typed(), column, newline, false));
     text.push_str(newline);
 }
 

@@ -8,6 +8,8 @@ mod assemble;
 mod edit;
 mod read;
 
+use std::borrow::Cow;
+
 use indexmap::IndexMap;
 
 pub use assemble::{card_text, deck_text};
@@ -25,8 +27,20 @@ pub struct FieldText {
     pub value: Value,
     /// The comment and blank lines above it, each with `\n`, without indentation.
     pub lead: String,
-    /// From its name to the end of its last line, without indentation; `\n` between lines.
+    /// From its name to the end of its last line, without indentation; `\n` between lines. Empty when
+    /// it is to be written anew from its value.
     pub text: String,
+}
+
+impl FieldText {
+    /// The text as typed, else in our own style.
+    pub fn typed(&self) -> Cow<'_, str> {
+        if self.text.is_empty() {
+            let written = super::write::field(&self.name, &self.value, 0);
+            return written.trim_end_matches('\n').to_owned().into();
+        }
+        Cow::Borrowed(&self.text)
+    }
 }
 
 /// A card as it was typed.

@@ -1,0 +1,16 @@
+//! Putting edits together so that nothing anybody wrote is lost: first the algebra, then what is
+//! built from it: fields, cards, decks.
+//!
+//! Knows no git and prints nothing. The text of a field as it was typed is carried along and never
+//! looked into.
+
+pub mod algebra;
+mod card;
+mod comments;
+mod deck;
+mod ids;
+mod label;
+
+pub use card::{MergedCard, OpenField, merge_card};
+pub use deck::{MergedDeck, Renamed, merge_decks};
+pub use label::{Label, Labels, undecided_value};
