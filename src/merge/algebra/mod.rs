@@ -13,14 +13,17 @@
 //! | --- | --- | --- |
 //! | a text, or anything that must not be blended | [`whole`] | when two sides changed it differently |
 //! | a list without order | [`set`] | never |
+//! | the order of items with unique keys | [`sequence`] | never |
 //!
 //! [`Merge`] is the value underneath: alternating adds and removes, resolved when only one term is
 //! left. Nothing here knows files, git or cards.
 
+mod sequence;
 mod set;
 mod value;
 mod whole;
 
+pub use self::sequence::sequence;
 pub use self::set::set;
 pub use self::value::{Merge, SameChange};
 pub use self::whole::{Open, Outcome, Side, whole};
