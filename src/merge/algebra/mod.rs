@@ -14,15 +14,21 @@
 //! | a text, or anything that must not be blended | [`whole`] | when two sides changed it differently |
 //! | a list without order | [`set`] | never |
 //! | the order of items with unique keys | [`sequence`] | never |
+//! | fields by name, each with its own [`Policy`] | [`record`] | field by field |
+//! | items by key, in their order | [`keyed`] | removed by one side, edited by another |
 //!
 //! [`Merge`] is the value underneath: alternating adds and removes, resolved when only one term is
 //! left. Nothing here knows files, git or cards.
 
+mod keyed;
+mod record;
 mod sequence;
 mod set;
 mod value;
 mod whole;
 
+pub use self::keyed::{Entry, keyed};
+pub use self::record::{Fields, Policy, Value, field, record};
 pub use self::sequence::sequence;
 pub use self::set::set;
 pub use self::value::{Merge, SameChange};
