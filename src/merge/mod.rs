@@ -8,9 +8,11 @@ pub mod algebra;
 mod card;
 mod comments;
 mod deck;
+mod driver;
 mod ids;
 mod label;
 
 pub use card::{MergedCard, OpenField, merge_card};
 pub use deck::{MergedDeck, Renamed, merge_decks};
+pub use driver::{MergedText, merge_texts};
 pub use label::{Label, Labels, undecided_value};
