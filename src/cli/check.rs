@@ -31,6 +31,9 @@ pub struct Arguments {
     /// Repair what can be repaired, and report the rest.
     #[arg(long)]
     fix: bool,
+    /// Say nothing when there is nothing to find.
+    #[arg(short, long)]
+    quiet: bool,
     /// How to report.
     #[arg(long, value_enum, default_value_t = Format::Text)]
     format: Format,
@@ -52,10 +55,11 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
     let (report, older) = judge(arguments, &site)?;
     let report = within(arguments, world, &site, report)?;
     output::result(&match arguments.format {
+        Format::Text if arguments.quiet && report.findings.is_empty() => String::new(),
         Format::Text => terminal::report(&report, world.width()),
         Format::Json => json::report(&report),
     })?;
-    if older > 0 {
+    if older > 0 && report.summary.errors > 0 {
         let errors = counted(older, "older error is", "older errors are");
         output::note(&format!("{errors} not counted here; `deckle check` shows all"));
     }

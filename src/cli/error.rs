@@ -54,7 +54,7 @@ impl From<SiteError> for CliError {
             SiteError::NoRepository(_) => {
                 Some("make it a repository with `git init`, or start a department with `deckle start`")
             }
-            SiteError::Snapshot(_) => None,
+            SiteError::Snapshot(_) | SiteError::Git(_) => None,
         };
         Self { help: help.map(str::to_owned), ..Self::new(error.to_string()) }
     }

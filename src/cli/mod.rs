@@ -6,7 +6,9 @@ mod completions;
 mod error;
 mod explain;
 mod hooks;
+mod merge_driver;
 mod output;
+mod settle;
 mod start;
 mod world;
 
@@ -38,6 +40,8 @@ enum Command {
     Hooks(hooks::Arguments),
     Check(check::Arguments),
     Explain(explain::Arguments),
+    Settle(settle::Arguments),
+    MergeDriver(merge_driver::Arguments),
     Completions(completions::Arguments),
 }
 
@@ -57,6 +61,8 @@ pub fn run() -> ExitCode {
         Command::Hooks(arguments) => hooks::run(arguments, &world),
         Command::Check(arguments) => check::run(arguments, &world),
         Command::Explain(arguments) => explain::run(arguments),
+        Command::Settle(arguments) => settle::run(arguments, &world),
+        Command::MergeDriver(arguments) => merge_driver::run(arguments, &world),
         Command::Completions(arguments) => completions::run(arguments, &mut Cli::command()),
     };
     match outcome {

@@ -12,6 +12,7 @@ use crate::deck::Department;
 use crate::git::install::{self, ATTRIBUTES, HOOKS};
 use crate::git::site::{GitEnvironment, Site};
 use crate::git::{GitError, git};
+use crate::report::counted;
 use crate::snapshot::{FolderSnapshot, write};
 
 /// Set up a department: settings, an example deck, schema, hooks, merge and diff drivers, first commit
@@ -41,12 +42,9 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
         install::executable(&folder.join("hooks").join(name))?;
     }
     let report = check(&Department::read(&FolderSnapshot::new(&folder))?);
-    output::result(&format!(
-        "a department with {} decks and {} cards is in {}\n",
-        report.summary.decks,
-        report.summary.cards,
-        folder.display()
-    ))?;
+    let decks = counted(report.summary.decks, "deck", "decks");
+    let cards = counted(report.summary.cards, "card", "cards");
+    output::result(&format!("a department with {decks} and {cards} is in {}\n", folder.display()))?;
     if Site::find(&folder, &GitEnvironment::default()).is_ok_and(|site| site.repository.is_none()) {
         git(&folder, &["init", "--quiet", "--initial-branch=main"])?;
     }

@@ -40,6 +40,15 @@ impl World {
         Some(below.components().map(|part| part.as_os_str().to_string_lossy()).collect::<Vec<_>>().join("/"))
     }
 
+    /// The commits that git says it is merging, which it hands to merge drivers in `GITHEAD_` variables.
+    pub fn merged_heads(&self) -> Vec<git2::Oid> {
+        let names = std::env::vars_os().filter_map(|(name, _)| name.into_string().ok());
+        let mut ids: Vec<_> =
+            names.filter_map(|name| git2::Oid::from_str(name.strip_prefix("GITHEAD_")?).ok()).collect();
+        ids.sort();
+        ids
+    }
+
     fn git_environment(&self) -> GitEnvironment {
         GitEnvironment {
             from_environment: std::env::var_os("GIT_DIR").is_some(),

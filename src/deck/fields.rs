@@ -61,11 +61,16 @@ pub const ALSO: &[&str] = &["question", "answer", "ordered", "accept", "source",
 pub const PICTURE: &[&str] = &["file", "side", "alt", "credit", "licence"];
 
 /// The fields of a deck.
-pub const DECK: &[&str] = &["title", "year", "cards"];
+pub const DECK: &[&str] = &["title", "year", "undecided", "cards"];
 
 /// The field of that name.
 pub fn card_field(name: &str) -> Option<Field> {
     CARD.iter().copied().find(|field| field.name == name)
+}
+
+/// Whether the field holds `true` or `false`.
+pub fn is_flag(name: &str) -> bool {
+    name == "removed" || card_field(name).is_some_and(|field| field.holds == Holds::Flag)
 }
 
 /// Whether a card, a deck, an `also` or a picture has a field of that name.

@@ -33,6 +33,8 @@ pub struct Deck {
     pub title: Option<Text>,
     /// The year group, with its place.
     pub year: Option<(u8, Span)>,
+    /// What two people changed in different ways about the deck itself.
+    pub undecided: Vec<Undecided>,
     /// The cards, in order.
     pub cards: Vec<Card>,
     /// Ids in parts of the file that could not be read.
@@ -48,6 +50,7 @@ impl Deck {
             file: Arc::clone(file),
             title: None,
             year: None,
+            undecided: Vec::new(),
             cards: Vec::new(),
             lost_ids: Vec::new(),
             findings: Vec::new(),

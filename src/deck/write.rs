@@ -1,5 +1,6 @@
 //! Writing values as YAML that reads back equal, in one style.
 
+use super::fields;
 use super::value::Value;
 
 /// Text in double quotes on one line, with everything escaped that needs it.
@@ -61,6 +62,10 @@ fn write_field(out: &mut String, name: &str, value: &Value, indent: usize) {
     out.push_str(&scalar(name));
     out.push(':');
     match value {
+        // A flag is no text to be told from other programs' truth values: it is one.
+        Value::Text(text) if fields::is_flag(name) && matches!(text.as_str(), "true" | "false") => {
+            out.push_str(&format!(" {text}\n"));
+        }
         Value::Text(text) => write_text(out, text, indent + 2),
         Value::List(items) if items.is_empty() => out.push_str(" []\n"),
         Value::List(items) if flows(items) => {
@@ -71,10 +76,10 @@ fn write_field(out: &mut String, name: &str, value: &Value, indent: usize) {
             out.push('\n');
             items.iter().for_each(|item| write_entry(out, item, indent + 2));
         }
-        Value::Map(fields) if fields.is_empty() => out.push_str(" {}\n"),
-        Value::Map(fields) => {
+        Value::Map(entries) if entries.is_empty() => out.push_str(" {}\n"),
+        Value::Map(entries) => {
             out.push('\n');
-            fields.iter().for_each(|(name, value)| write_field(out, name, value, indent + 2));
+            entries.iter().for_each(|(name, value)| write_field(out, name, value, indent + 2));
         }
     }
 }

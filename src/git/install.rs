@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use git2::Repository;
 
+use super::git;
 use super::site::{Site, SiteError};
 use crate::snapshot::{SnapshotError, write};
 
@@ -23,8 +24,7 @@ const MARK: &str = "deckle hooks";
 /// Settings that git gets, besides the folder of the hooks.
 const DRIVERS: &[(&str, &str)] = &[
     ("merge.deckle.name", "merge decks card by card"),
-    ("merge.deckle.driver", "deckle merge-driver %O %A %B --path %P --ours %X --theirs %Y"),
-    ("merge.deckle.recursive", "binary"),
+    ("merge.deckle.driver", "deckle merge-driver %O %A %B --path %P --ours-name %X --theirs-name %Y"),
     ("diff.deckle.command", "deckle diff-driver"),
     ("diff.deckle.textconv", "deckle diff-driver"),
     ("diff.deckle.xfuncname", "^(card [^ ]+)"),
@@ -75,17 +75,17 @@ pub fn install(site: &Site) -> Result<Done, SiteError> {
 pub fn remove(site: &Site) -> Result<Done, SiteError> {
     let repository = site.repository()?;
     let mut done = Done::default();
-    let mut config = local_config(repository)?;
+    let config = local_config(repository)?;
     let ours: Vec<String> =
         [tracked_hooks(site), Some(private_folder(repository).display().to_string())].into_iter().flatten().collect();
     if config.get_string(HOOKS_PATH).is_ok_and(|path| ours.contains(&path)) {
-        config.remove(HOOKS_PATH).map_err(SnapshotError::git(HOOKS_PATH))?;
+        unset(repository, HOOKS_PATH)?;
         done.say("git no longer runs the department's hooks (core.hooksPath)");
     }
     let mut removed = false;
     for (key, value) in DRIVERS {
         if config.get_string(key).ok().as_deref() == Some(value) {
-            config.remove(key).map_err(SnapshotError::git(format!("the setting {key}")))?;
+            unset(repository, key)?;
             removed = true;
         }
     }
@@ -112,6 +112,12 @@ pub fn remove(site: &Site) -> Result<Done, SiteError> {
 fn local_config(repository: &Repository) -> Result<git2::Config, SnapshotError> {
     let config = repository.config().map_err(SnapshotError::git("the settings"))?;
     config.open_level(git2::ConfigLevel::Local).map_err(SnapshotError::git("the settings"))
+}
+
+/// Takes a setting out with its section's heading when nothing else is in it, which libgit2 leaves.
+fn unset(repository: &Repository, key: &str) -> Result<(), SiteError> {
+    git(repository.path(), &["config", "--local", "--unset-all", key])?;
+    Ok(())
 }
 
 fn install_attributes(site: &Site, repository: &Repository, done: &mut Done) -> Result<(), SiteError> {

@@ -3,6 +3,7 @@
 //! Reads through libgit2; whatever makes a commit goes through the `git` program, so that identity,
 //! signing and hooks are the user's own.
 
+pub mod authors;
 pub mod install;
 mod program;
 pub mod site;

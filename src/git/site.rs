@@ -38,6 +38,9 @@ pub enum SiteError {
     /// Git or the disk says no.
     #[error(transparent)]
     Snapshot(#[from] SnapshotError),
+    /// The `git` program says no.
+    #[error(transparent)]
+    Git(#[from] super::GitError),
 }
 
 impl Site {

@@ -11,8 +11,10 @@ mod deck;
 mod driver;
 mod ids;
 mod label;
+mod settle;
 
 pub use card::{MergedCard, OpenField, merge_card};
 pub use deck::{MergedDeck, Renamed, merge_decks};
 pub use driver::{MergedText, merge_texts};
 pub use label::{Label, Labels, undecided_value};
+pub use settle::{Choice, SettleError, settle};

@@ -1,6 +1,6 @@
 //! `undecided`: two people changed a field in different ways, and nobody has settled it.
 
-use crate::check::context::CardView;
+use crate::check::context::{CardView, DeckView};
 use crate::check::rule::{Rule, Scope};
 use crate::finding::{Finding, Level};
 
@@ -13,17 +13,28 @@ pub const RULE: Rule = Rule {
     right: "answer: 34 knots or more",
     waivable: false,
     repairable: false,
-    scope: Scope::Card(check),
+    scope: Scope::Deck(check),
 };
 
-fn check(view: &CardView<'_>, found: &mut Vec<Finding>) {
-    for undecided in &view.card.undecided {
+fn check(view: &DeckView<'_>, found: &mut Vec<Finding>) {
+    for undecided in &view.deck.undecided {
         let field = &undecided.field.value;
-        let message = match field.as_str() {
-            "card" => "one side took this card out, another edited it: undecided".to_owned(),
-            field => format!("`{field}` was changed in different ways and is undecided"),
-        };
-        let help = format!("decide it with `deckle settle {} {field}`", view.card.id.value);
-        found.push(view.finding(&RULE, undecided.field.span, field, message).help(help));
+        let finding = view.finding(&RULE, undecided.field.span, said(field)).in_field(field);
+        found.push(finding.help(format!("decide it with `deckle settle {} {field}`", view.deck.name)));
+    }
+    for card in &view.deck.cards {
+        let view = CardView { context: view.context, deck: view.deck, card };
+        for undecided in &card.undecided {
+            let field = &undecided.field.value;
+            let finding = view.finding(&RULE, undecided.field.span, field, said(field));
+            found.push(finding.help(format!("decide it with `deckle settle {} {field}`", card.id.value)));
+        }
+    }
+}
+
+fn said(field: &str) -> String {
+    match field {
+        "card" => "one side took this card out, another edited it: undecided".to_owned(),
+        field => format!("`{field}` was changed in different ways and is undecided"),
     }
 }

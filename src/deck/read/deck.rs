@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use super::card::card;
 use super::reader::{Fields, Reader, shown};
+use super::undecided::undecided;
 use crate::deck::card::Text;
 use crate::deck::yaml::{self, Reading};
 use crate::deck::{Deck, fields};
@@ -35,6 +36,7 @@ fn read_fields(reader: &mut Reader<'_>, fields: &Fields<'_>, deck: &mut Deck) {
     deck.title = reader.required_text(fields, "title");
     let year = reader.required_text(fields, "year");
     deck.year = year.and_then(|year| whole_year(reader, &year).map(|number| (number, year.span)));
+    deck.undecided = undecided(reader, fields);
     let Some(cards) = reader.required(fields, "cards") else { return };
     let Some(items) = cards.list() else {
         let message = format!("expected a list of cards behind `cards:`, but found {}", shown(cards));
