@@ -10,6 +10,7 @@ mod merge_driver;
 mod output;
 mod settle;
 mod start;
+mod tour;
 mod world;
 
 use std::path::PathBuf;
@@ -41,6 +42,7 @@ enum Command {
     Check(check::Arguments),
     Explain(explain::Arguments),
     Settle(settle::Arguments),
+    Tour(tour::Arguments),
     MergeDriver(merge_driver::Arguments),
     Completions(completions::Arguments),
 }
@@ -62,6 +64,7 @@ pub fn run() -> ExitCode {
         Command::Check(arguments) => check::run(arguments, &world),
         Command::Explain(arguments) => explain::run(arguments),
         Command::Settle(arguments) => settle::run(arguments, &world),
+        Command::Tour(arguments) => tour::run(arguments, &world),
         Command::MergeDriver(arguments) => merge_driver::run(arguments, &world),
         Command::Completions(arguments) => completions::run(arguments, &mut Cli::command()),
     };
