@@ -12,6 +12,9 @@ use crate::deck::outline::{CardText, DeckText, FieldText};
 
 pub use super::ids::Renamed;
 
+/// What stands under `undecided: card:` for the sides that edited a card which another took out.
+const EDITED: &str = "edited";
+
 /// What a deck came to.
 #[derive(Clone, Debug)]
 pub struct MergedDeck {
@@ -37,11 +40,12 @@ pub fn merge_decks(base: &DeckText, sides: &[&DeckText], labels: &Labels<'_>) ->
     let text = |part: fn(&DeckText) -> &String| {
         merge_comments(Some(part(base)), &sides.iter().map(|side| Some(part(side))).collect::<Vec<_>>())
     };
+    let cards = merge_cards(base, &sides, labels, &mut undecided);
     let parts = DeckText {
         head: text(|deck| &deck.head),
         fields,
-        cards_line: one_cards_line(base, &sides),
-        cards: merge_cards(base, &sides, labels, &mut undecided),
+        cards_line: one_cards_line(base, &sides, !cards.is_empty()),
+        cards,
         tail: text(|deck| &deck.tail),
         newline: newline(base, &sides),
     };
@@ -136,12 +140,11 @@ fn cards_by_key(deck: &DeckText) -> BTreeMap<Key, &CardText> {
     by_id(deck).into_iter().map(|(key, _)| key).zip(&deck.cards).collect()
 }
 
-/// Removal against edits: what was edited is on the card itself.
+/// Removal against edits: what was edited is on the card itself, so its version only says so.
 fn as_edit(open: &Open<Content>) -> Open<Value> {
-    let value =
-        |content: &Content| Value::Map(content.0.iter().map(|(name, value)| (name.clone(), value.clone())).collect());
-    let sides = open.sides().iter().flat_map(|side| side.by.iter().map(|&by| (by, side.value.as_ref().map(value))));
-    Open::new(open.base().map(value), sides.collect::<Vec<_>>())
+    let said = |value: &Option<Content>| value.as_ref().map(|_| Value::from(EDITED));
+    let sides = open.sides().iter().flat_map(|side| side.by.iter().map(|&by| (by, said(&side.value))));
+    Open::new(Some(Value::from("as it was")), sides.collect::<Vec<_>>())
 }
 
 /// A card as it was typed where one side alone touched it, else put together field by field.
@@ -186,7 +189,7 @@ fn one_card(base: Option<&CardText>, sides: &[Option<&CardText>]) -> (CardText, 
 }
 
 /// The line `cards:` itself stands once, whatever was written behind it.
-fn one_cards_line(base: &DeckText, sides: &[DeckText]) -> String {
+fn one_cards_line(base: &DeckText, sides: &[DeckText], filled: bool) -> String {
     let split = |deck: &DeckText| {
         let at = deck.cards_line.trim_end_matches(['\n', '\r']).rfind('\n').map_or(0, |at| at + 1);
         let (lead, line) = deck.cards_line.split_at(at);
@@ -198,7 +201,6 @@ fn one_cards_line(base: &DeckText, sides: &[DeckText]) -> String {
     let changed: BTreeSet<&String> = lines.iter().filter(|line| **line != base_line).collect();
     let line = changed.first().copied().unwrap_or(&base_line);
     // A list of cards that was empty on one side has its brackets on that line.
-    let filled = sides.iter().any(|side| !side.cards.is_empty());
     let line = if filled && line.contains("[]") {
         lines.iter().find(|line| !line.contains("[]")).cloned().unwrap_or_else(|| line.replace("[]", ""))
     } else {

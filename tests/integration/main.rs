@@ -1,1 +1,3 @@
-//! Tests.
+//! Integration tests: one binary, a module a subject.
+
+mod merging;
