@@ -3,6 +3,8 @@
 
 use std::sync::Arc;
 
+use serde::ser::{Serialize, SerializeStruct, Serializer};
+
 use crate::place::{Place, Span};
 
 /// How much a finding matters.
@@ -168,4 +170,36 @@ impl Finding {
 pub fn sort(findings: &mut Vec<Finding>) {
     findings.sort_by(|a, b| a.order().cmp(&b.order()));
     findings.dedup_by(|a, b| a.order() == b.order());
+}
+
+impl Serialize for Finding {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let mut fields = serializer.serialize_struct("Finding", 12)?;
+        fields.serialize_field("rule", self.rule)?;
+        fields.serialize_field("level", &self.level)?;
+        fields.serialize_field("deck", &self.deck)?;
+        fields.serialize_field("card", &self.card)?;
+        fields.serialize_field("field", &self.field)?;
+        fields.serialize_field("path", &*self.place.path)?;
+        fields.serialize_field("start", &self.place.start)?;
+        fields.serialize_field("end", &self.place.end)?;
+        fields.serialize_field("message", &self.message)?;
+        fields.serialize_field("help", &self.help)?;
+        fields.serialize_field("related", &self.related)?;
+        fields.serialize_field("repairable", &!self.repair.is_empty())?;
+        fields.end()
+    }
+}
+
+impl Serialize for Related {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let mut fields = serializer.serialize_struct("Related", 6)?;
+        fields.serialize_field("path", &*self.place.path)?;
+        fields.serialize_field("start", &self.place.start)?;
+        fields.serialize_field("end", &self.place.end)?;
+        fields.serialize_field("deck", &self.deck)?;
+        fields.serialize_field("card", &self.card)?;
+        fields.serialize_field("message", &self.message)?;
+        fields.end()
+    }
 }
