@@ -3,11 +3,13 @@
 
 mod check;
 mod completions;
+mod diff_driver;
 mod error;
 mod explain;
 mod hooks;
 mod merge_driver;
 mod output;
+mod review;
 mod settle;
 mod start;
 mod tour;
@@ -41,9 +43,11 @@ enum Command {
     Hooks(hooks::Arguments),
     Check(check::Arguments),
     Explain(explain::Arguments),
+    Review(review::Arguments),
     Settle(settle::Arguments),
     Tour(tour::Arguments),
     MergeDriver(merge_driver::Arguments),
+    DiffDriver(diff_driver::Arguments),
     Completions(completions::Arguments),
 }
 
@@ -63,8 +67,10 @@ pub fn run() -> ExitCode {
         Command::Hooks(arguments) => hooks::run(arguments, &world),
         Command::Check(arguments) => check::run(arguments, &world),
         Command::Explain(arguments) => explain::run(arguments),
+        Command::Review(arguments) => review::run(arguments, &world),
         Command::Settle(arguments) => settle::run(arguments, &world),
         Command::Tour(arguments) => tour::run(arguments, &world),
+        Command::DiffDriver(arguments) => diff_driver::run(arguments, &world),
         Command::MergeDriver(arguments) => merge_driver::run(arguments, &world),
         Command::Completions(arguments) => completions::run(arguments, &mut Cli::command()),
     };

@@ -61,6 +61,16 @@ impl Department {
         Ok(department)
     }
 
+    /// A department of nothing but these decks.
+    pub fn of_decks(decks: Vec<(String, Arc<SourceFile>)>) -> Self {
+        let files = decks
+            .iter()
+            .map(|(_, file)| (file.path.to_string(), Kind::File { size: file.text.len() as u64 }))
+            .collect();
+        let texts = decks.iter().map(|(_, file)| SourceFile::new(Arc::clone(&file.path), Arc::clone(&file.text)));
+        Self::from_texts(texts.collect(), files)
+    }
+
     /// Reads the department whose text files are `texts`; pictures are not looked into.
     fn from_texts(texts: Vec<SourceFile>, files: BTreeMap<String, Kind>) -> Self {
         let mut settings_file = None;

@@ -50,6 +50,21 @@ pub trait Snapshot: std::fmt::Debug {
     fn read(&self, path: &str) -> Result<Vec<u8>, SnapshotError>;
 }
 
+/// A department in which there is nothing yet: what stands before the first commit.
+#[derive(Clone, Copy, Debug)]
+pub struct EmptySnapshot;
+
+impl Snapshot for EmptySnapshot {
+    fn files(&self) -> Result<Vec<Entry>, SnapshotError> {
+        Ok(Vec::new())
+    }
+
+    fn read(&self, path: &str) -> Result<Vec<u8>, SnapshotError> {
+        let source = std::io::Error::from(std::io::ErrorKind::NotFound);
+        Err(SnapshotError::File { path: path.to_owned(), source })
+    }
+}
+
 /// Why a snapshot could not be read.
 #[derive(Debug, thiserror::Error)]
 pub enum SnapshotError {
