@@ -4,26 +4,29 @@ use std::collections::BTreeMap;
 
 use rayon::prelude::*;
 
+use super::repeats::{Repeat, repeats};
 use super::rule::Rule;
 use crate::deck::{Card, Deck, Department, Question, Settings};
 use crate::finding::{Finding, Related};
 use crate::notes::Notes;
 use crate::place::Span;
 
-/// A department with what the rules share: its notes, read.
+/// A department with what the rules share: its notes, read, and the questions that are asked twice.
 #[derive(Debug)]
 pub struct Context<'a> {
     /// The department.
     pub department: &'a Department,
     /// The notes by path.
     pub notes: BTreeMap<&'a str, Notes>,
+    /// The questions that are asked again.
+    pub(super) repeats: Vec<Repeat<'a>>,
 }
 
 impl<'a> Context<'a> {
     /// Reads the notes of `department`.
     pub fn new(department: &'a Department) -> Self {
         let notes = department.notes.par_iter().map(|(path, file)| (path.as_str(), Notes::read(&file.text)));
-        Self { department, notes: notes.collect() }
+        Self { department, notes: notes.collect(), repeats: repeats(department) }
     }
 
     /// The settings.

@@ -2,14 +2,23 @@
 //!
 //! Rules look at a department and say what they found; they read and write nothing.
 
+mod agree;
+mod cited;
 mod compare;
 mod context;
+mod limit;
+mod listed;
+mod near;
+mod picture;
 mod policy;
+mod refers;
 mod registry;
 pub mod repair;
+mod repeats;
 mod rule;
 mod rules;
 mod run;
+mod teaching;
 
 pub use compare::{brought_in, cleared};
 pub use context::{CardView, Context, DeckView};

@@ -83,6 +83,8 @@ impl Department {
                 None => _ = notes.insert(text.path.to_string(), text),
             }
         }
+        // By name, not by path: `rivers-2` stands before `rivers/` among paths.
+        deck_files.sort_by(|(one, _), (other, _)| one.cmp(other));
         let decks: Vec<Deck> = deck_files.into_par_iter().map(|(name, file)| read_deck(&name, file)).collect();
         let mut findings = Vec::new();
         let settings = match settings_file {
@@ -217,6 +219,18 @@ fn no_settings() -> Finding {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn decks_are_found_by_name_beside_one_that_begins_alike() {
+        let names = ["year-8/rivers", "year-8/rivers-2", "year-8/rivers/upper"];
+        let texts = names.iter().map(|name| SourceFile::new(format!("decks/{name}/{CARDS}"), "title: x\n"));
+        let mut texts: Vec<_> = texts.collect();
+        texts.sort_by(|one, other| one.path.cmp(&other.path));
+        let department = Department::from_texts(texts, BTreeMap::new());
+        for name in names {
+            assert_eq!(department.deck(name).map(|deck| deck.name.as_str()), Some(name));
+        }
+    }
 
     #[test]
     fn paths_stay_in_the_department() {

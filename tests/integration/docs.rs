@@ -15,7 +15,8 @@ fn deckle(arguments: &[&str]) -> String {
 /// The names in the list of commands that `deckle --help` prints.
 fn commands() -> Vec<String> {
     let help = deckle(&["--help"]);
-    let list = help.split("Commands:").nth(1).expect("a list of commands").split("\n\n").next().expect("the list").to_owned();
+    let list =
+        help.split("Commands:").nth(1).expect("a list of commands").split("\n\n").next().expect("the list").to_owned();
     let names = list.lines().filter_map(|line| line.strip_prefix("  ")).filter(|line| !line.starts_with(' '));
     names.filter_map(|line| line.split_whitespace().next()).filter(|name| *name != "help").map(str::to_owned).collect()
 }
@@ -23,10 +24,10 @@ fn commands() -> Vec<String> {
 #[test]
 fn the_readme_lists_every_command_and_no_other() {
     let readme = file("README.md");
-    let table = readme.split("<!-- commands").nth(1).expect("the table").split("\n\n").next().expect("the table").to_owned();
+    let table =
+        readme.split("<!-- commands").nth(1).expect("the table").split("\n\n").next().expect("the table").to_owned();
     let rows: Vec<&str> = table.lines().filter_map(|line| line.strip_prefix("| `deckle ")).collect();
-    let listed: Vec<String> =
-        rows.iter().filter_map(|row| row.split([' ', '`']).next()).map(str::to_owned).collect();
+    let listed: Vec<String> = rows.iter().filter_map(|row| row.split([' ', '`']).next()).map(str::to_owned).collect();
     let mut expected = commands();
     let mut found = listed;
     expected.sort();
@@ -53,10 +54,19 @@ fn the_readmes_table_of_rules_is_the_programs() {
 fn every_path_that_developers_md_names_is_there() {
     let text = file("DEVELOPERS.md");
     let named = text.split('`').skip(1).step_by(2).filter(|word| word.contains('/') && !word.contains(' '));
-    let paths: Vec<&str> = named.filter(|word| ["src/", "tests/", "schema/", "hooks/", "decks/", "benches/", "fuzz/"].iter().any(|top| word.starts_with(top))).collect();
+    let paths: Vec<&str> = named
+        .filter(|word| {
+            ["src/", "tests/", "schema/", "hooks/", "decks/", "benches/", "fuzz/"]
+                .iter()
+                .any(|top| word.starts_with(top))
+        })
+        .collect();
     assert!(paths.len() > 10, "{paths:?}");
     for path in paths {
-        assert!(Path::new(env!("CARGO_MANIFEST_DIR")).join(path).exists(), "{path} is named in DEVELOPERS.md and not there");
+        assert!(
+            Path::new(env!("CARGO_MANIFEST_DIR")).join(path).exists(),
+            "{path} is named in DEVELOPERS.md and not there"
+        );
     }
 }
 

@@ -16,7 +16,17 @@ rules! {
     // Ids.
     duplicate_id,
     // Size.
-    too_many_words,
+    too_many_words, too_many_questions, too_many_points,
+    // Questions and answers.
+    unconnected_questions, duplicate_question, conflicting_answers, giveaway, both_ways_unclear,
+    // Links.
+    missing_link, self_link, link_loop, later_year_link, taught_later,
+    // Notes.
+    missing_notes, missing_section, no_source, long_section,
+    // Pictures.
+    missing_picture, missing_alt_text, uncredited_picture, unsafe_picture,
+    // The department.
+    unknown_deck, low_contrast, long_deck,
     // Waivers.
     unused_waiver, waiver_without_reason,
 }

@@ -1,6 +1,7 @@
 //! `too-many-words`: a side that holds more than can be taken in at a glance.
 
 use crate::check::context::CardView;
+use crate::check::limit::is_near;
 use crate::check::rule::{Rule, Scope};
 use crate::deck::Card;
 use crate::finding::{Finding, Level};
@@ -28,8 +29,13 @@ fn check(view: &CardView<'_>, found: &mut Vec<Finding>) {
         if words > limit {
             let message = format!("the {side} side has {words} words, more than {limit}");
             found.push(view.finding(&RULE, span, field, message).help(help));
-        } else if words * 5 >= limit * 4 {
-            let mut finding = view.finding(&RULE, span, field, format!("the {side} side has {words} words, close to the limit of {limit}"));
+        } else if is_near(words, limit) {
+            let mut finding = view.finding(
+                &RULE,
+                span,
+                field,
+                format!("the {side} side has {words} words, close to the limit of {limit}"),
+            );
             finding.level = Level::Advice;
             found.push(finding.help(help));
         }

@@ -24,8 +24,14 @@ pub fn finding(view: &CardView<'_>, waiver: &Waiver) -> Finding {
     let name = &waiver.rule.value;
     let (message, help) = match registry::find(name) {
         None => (format!("there is no rule `{name}` to waive"), near(name)),
-        Some(rule) if !rule.waivable => (format!("the rule `{name}` cannot be waived"), "put right what it finds, and take the waiver out".to_owned()),
-        Some(_) => (format!("the rule `{name}` finds nothing here, so there is nothing to waive"), "take the waiver out".to_owned()),
+        Some(rule) if !rule.waivable => (
+            format!("the rule `{name}` cannot be waived"),
+            "put right what it finds, and take the waiver out".to_owned(),
+        ),
+        Some(_) => (
+            format!("the rule `{name}` finds nothing here, so there is nothing to waive"),
+            "take the waiver out".to_owned(),
+        ),
     };
     view.finding(&RULE, waiver.rule.span, "allow", message).help(help).about(name)
 }

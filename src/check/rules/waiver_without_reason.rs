@@ -21,5 +21,7 @@ pub const RULE: Rule = Rule {
 pub fn finding(view: &CardView<'_>, waiver: &Waiver) -> Finding {
     let name = &waiver.rule.value;
     let help = format!("write the reason behind `{name}:`");
-    view.finding(&RULE, waiver.rule.span, "allow", format!("no reason is given for waiving `{name}`")).help(help).about(name)
+    view.finding(&RULE, waiver.rule.span, "allow", format!("no reason is given for waiving `{name}`"))
+        .help(help)
+        .about(name)
 }
