@@ -27,7 +27,7 @@ fn check(context: &Context<'_>, found: &mut Vec<Finding>) {
         let question = repeat.again.question;
         let finding =
             repeat.again.view(context).finding(&RULE, question.question.span, question.field("question"), message);
-        let first = repeat.first.view(context).related(repeat.first.question.question.span, "first asked");
+        let first = repeat.first.view(context).related(repeat.first.question.question.span, "first asked at");
         found.push(finding.help(help(repeat)).related(first).about(&repeat.form));
     }
 }

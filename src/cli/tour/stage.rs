@@ -32,8 +32,6 @@ pub enum Ends {
 pub struct Stage {
     /// The department.
     pub folder: PathBuf,
-    /// Where packs go.
-    pub packs: PathBuf,
     git_config: PathBuf,
     path: std::ffi::OsString,
     step: usize,
