@@ -20,7 +20,7 @@ use crate::snapshot::{FolderSnapshot, write};
 pub struct Arguments {
     /// The folder; made when it is not there. It must not hold a department yet.
     #[arg(value_name = "DIR", default_value = ".")]
-    folder: PathBuf,
+    department: PathBuf,
 }
 
 /// The files of a new department.
@@ -32,7 +32,7 @@ const FILES: &[(&str, &str)] = &[
 ];
 
 pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
-    let folder = world.folder().join(&arguments.folder);
+    let folder = world.folder().join(&arguments.department);
     let files: Vec<(String, &str)> = files().collect();
     refuse_over_files(&folder, &files)?;
     for (path, text) in &files {

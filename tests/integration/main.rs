@@ -3,11 +3,14 @@
 mod demonstration;
 mod docs;
 mod fixtures;
+mod git_hooks;
+mod git_merge;
 mod house;
 mod merging;
 mod published;
 mod rule_list;
 mod support;
+mod tour;
 
 /// A file that is not in the list above would never run.
 #[test]

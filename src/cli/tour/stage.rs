@@ -52,14 +52,7 @@ impl Stage {
             .map_err(|error| CliError::new(error.to_string()))?;
         let git_config = aside.join("no-git-settings");
         write::replace(&git_config, b"")?;
-        let stage = Self {
-            folder: folder.join("department"),
-            packs: folder.join("packs"),
-            git_config,
-            path,
-            step: 0,
-            clock: START,
-        };
+        let stage = Self { folder: folder.join("department"), git_config, path, step: 0, clock: START };
         stage.unpack()?;
         Ok(stage)
     }

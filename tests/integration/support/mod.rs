@@ -1,5 +1,6 @@
 //! What several tests share.
 
+pub mod env;
 pub mod fixture;
 pub mod memory;
 
