@@ -53,7 +53,9 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
         fix(&site)?;
     }
     let (report, older) = judge(arguments, &site)?;
-    let report = within(arguments, world, &site, report)?;
+    let wanted = world.wanted(&site, &arguments.paths)?;
+    let report =
+        if arguments.paths.is_empty() { report } else { report.filtered(|finding| wanted.holds(&finding.place.path)) };
     output::result(&match arguments.format {
         Format::Text if arguments.quiet && report.findings.is_empty() => String::new(),
         Format::Text => terminal::report(&report, world.width()),
@@ -101,24 +103,6 @@ fn before(arguments: &Arguments, site: &Site) -> Result<Option<Vec<Finding>>, Cl
 
 fn report_on(snapshot: &dyn Snapshot) -> Result<Report, CliError> {
     Ok(check(&Department::read(snapshot)?))
-}
-
-fn within(arguments: &Arguments, world: &World, site: &Site, report: Report) -> Result<Report, CliError> {
-    if arguments.paths.is_empty() {
-        return Ok(report);
-    }
-    let root = site.root()?;
-    let mut wanted = Vec::new();
-    for path in &arguments.paths {
-        let outside = || CliError::new(format!("{} is not in this department", path.display()));
-        wanted.push(world.within(root, path).ok_or_else(outside)?);
-    }
-    let under = |path: &str, wanted: &String| {
-        wanted.is_empty()
-            || path == wanted
-            || path.strip_prefix(wanted.as_str()).is_some_and(|rest| rest.starts_with('/'))
-    };
-    Ok(report.filtered(|finding| wanted.iter().any(|wanted| under(&finding.place.path, wanted))))
 }
 
 /// Repairs until nothing repairable is left, one file at a time, whole or not at all.

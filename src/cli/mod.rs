@@ -12,6 +12,7 @@ mod output;
 mod review;
 mod settle;
 mod start;
+mod tidy;
 mod tour;
 mod world;
 
@@ -45,6 +46,7 @@ enum Command {
     Explain(explain::Arguments),
     Review(review::Arguments),
     Settle(settle::Arguments),
+    Tidy(tidy::Arguments),
     Tour(tour::Arguments),
     MergeDriver(merge_driver::Arguments),
     DiffDriver(diff_driver::Arguments),
@@ -69,6 +71,7 @@ pub fn run() -> ExitCode {
         Command::Explain(arguments) => explain::run(arguments),
         Command::Review(arguments) => review::run(arguments, &world),
         Command::Settle(arguments) => settle::run(arguments, &world),
+        Command::Tidy(arguments) => tidy::run(arguments, &world),
         Command::Tour(arguments) => tour::run(arguments, &world),
         Command::DiffDriver(arguments) => diff_driver::run(arguments, &world),
         Command::MergeDriver(arguments) => merge_driver::run(arguments, &world),

@@ -3,6 +3,7 @@
 
 use std::path::{Path, PathBuf};
 
+use super::error::CliError;
 use crate::git::site::{GitEnvironment, Site, SiteError};
 
 /// The world as a command finds it.
@@ -32,8 +33,18 @@ impl World {
         columns.filter(|&columns| columns >= 40).unwrap_or(100)
     }
 
+    /// The part of the department that paths on the command line name.
+    pub fn wanted(&self, site: &Site, paths: &[PathBuf]) -> Result<Wanted, CliError> {
+        let mut wanted = Vec::with_capacity(paths.len());
+        for path in paths {
+            let outside = || CliError::new(format!("{} is not in this department", path.display()));
+            wanted.push(self.within(site.root()?, path).ok_or_else(outside)?);
+        }
+        Ok(Wanted(wanted))
+    }
+
     /// A path given on the command line, from the top of the department.
-    pub fn within(&self, root: &Path, path: &Path) -> Option<String> {
+    fn within(&self, root: &Path, path: &Path) -> Option<String> {
         let full = self.folder().join(path);
         let full = full.canonicalize().unwrap_or(full);
         let below = full.strip_prefix(root).ok()?;
@@ -54,5 +65,20 @@ impl World {
             from_environment: std::env::var_os("GIT_DIR").is_some(),
             index_file: std::env::var_os("GIT_INDEX_FILE").map(PathBuf::from),
         }
+    }
+}
+
+/// Files and folders of a department; all of it when none is named.
+#[derive(Debug)]
+pub struct Wanted(Vec<String>);
+
+impl Wanted {
+    /// Whether a path is, or is in, one of them.
+    pub fn holds(&self, path: &str) -> bool {
+        let under = |wanted: &String| {
+            wanted.is_empty()
+                || path.strip_prefix(wanted.as_str()).is_some_and(|rest| rest.is_empty() || rest.starts_with('/'))
+        };
+        self.0.is_empty() || self.0.iter().any(under)
     }
 }

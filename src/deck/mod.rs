@@ -7,6 +7,7 @@ pub mod fields;
 pub mod outline;
 mod read;
 pub mod settings;
+mod tidy;
 pub mod value;
 pub mod write;
 pub mod yaml;
@@ -17,6 +18,7 @@ pub use card::{Answer, Card, Picture, Question, Text, Undecided, Version, Waiver
 pub use department::Department;
 pub use read::{RESERVED, as_id, is_id, read_deck};
 pub use settings::Settings;
+pub use tidy::tidy;
 pub use value::Value;
 
 use crate::finding::Finding;

@@ -63,9 +63,7 @@ fn write_field(out: &mut String, name: &str, value: &Value, indent: usize) {
     out.push(':');
     match value {
         // A flag is no text to be told from other programs' truth values: it is one.
-        Value::Text(text) if fields::is_flag(name) && matches!(text.as_str(), "true" | "false") => {
-            out.push_str(&format!(" {text}\n"));
-        }
+        Value::Text(text) if is_bare(name, text) => out.push_str(&format!(" {text}\n")),
         Value::Text(text) => write_text(out, text, indent + 2),
         Value::List(items) if items.is_empty() => out.push_str(" []\n"),
         Value::List(items) if flows(items) => {
@@ -82,6 +80,12 @@ fn write_field(out: &mut String, name: &str, value: &Value, indent: usize) {
             entries.iter().for_each(|(name, value)| write_field(out, name, value, indent + 2));
         }
     }
+}
+
+/// Flags and the number of a year group stand without quotes, as everybody types them.
+fn is_bare(name: &str, text: &str) -> bool {
+    let number = || name == "year" && text.parse::<u8>().is_ok_and(|number| number.to_string() == text);
+    fields::is_flag(name) && matches!(text, "true" | "false") || number()
 }
 
 fn write_entry(out: &mut String, item: &Value, indent: usize) {
