@@ -66,8 +66,8 @@ fn write_field(out: &mut String, name: &str, value: &Value, indent: usize) {
         Value::Text(text) if is_bare(name, text) => out.push_str(&format!(" {text}\n")),
         Value::Text(text) => write_text(out, text, indent + 2),
         Value::List(items) if items.is_empty() => out.push_str(" []\n"),
-        Value::List(items) if flows(items) => {
-            let texts: Vec<_> = items.iter().filter_map(Value::as_text).map(scalar).collect();
+        Value::List(items) if flows(name, items) => {
+            let texts: Vec<_> = items.iter().filter_map(Value::as_text).map(scalar_in_brackets).collect();
             out.push_str(&format!(" [{}]\n", texts.join(", ")));
         }
         Value::List(items) => {
@@ -108,14 +108,18 @@ fn write_entry(out: &mut String, item: &Value, indent: usize) {
     }
 }
 
-/// Short plain words, such as ids and tags, stand in brackets on one line.
-fn flows(items: &[Value]) -> bool {
-    let word = |item: &Value| {
-        item.as_text().is_some_and(|text| {
-            !text.is_empty() && text.chars().all(|c| c.is_alphanumeric() || c == '-') && scalar(text) == text
-        })
-    };
-    items.iter().all(word) && items.iter().filter_map(Value::as_text).map(|text| text.len() + 2).sum::<usize>() < 80
+/// Short lists without order, such as links and accepted wordings, stand in brackets on one line.
+fn flows(name: &str, items: &[Value]) -> bool {
+    let kind = fields::card_field(name).is_some_and(|field| field.holds == fields::Holds::List);
+    let short =
+        items.iter().map(|item| item.as_text().map_or(usize::MAX / 1000, |text| text.len() + 2)).sum::<usize>() < 80;
+    kind && short && items.iter().all(|item| item.as_text().is_some_and(|text| !in_lines(text)))
+}
+
+/// Inside brackets, commas and brackets need quotes as well.
+fn scalar_in_brackets(text: &str) -> String {
+    let written = scalar(text);
+    if written == text && text.contains([',', '[', ']', '{', '}']) { double_quoted(text) } else { written }
 }
 
 fn write_text(out: &mut String, text: &str, indent: usize) {
@@ -234,13 +238,12 @@ mod tests {
                 Value::Map([("answer".to_owned(), Value::Text(text.to_owned()))].into()),
                 "{written:?}"
             );
-            let listed = field("answer", &Value::List(vec![Value::Text(text.to_owned()), Value::Text("x".into())]), 4);
-            let Value::Map(fields) = read(&listed) else { panic!("{listed}") };
-            assert_eq!(
-                fields["answer"],
-                Value::List(vec![Value::Text(text.to_owned()), Value::Text("x".into())]),
-                "{listed:?}"
-            );
+            for name in ["answer", "accept"] {
+                let list = Value::List(vec![Value::Text(text.to_owned()), Value::Text("x".into())]);
+                let listed = field(name, &list, 4);
+                let Value::Map(fields) = read(&listed) else { panic!("{listed}") };
+                assert_eq!(fields[name], list, "{listed:?}");
+            }
         }
     }
 
