@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 use std::path::PathBuf;
 
-use deckle::check::{self, Report};
+use deckle::check::{self, Report, repair};
 use deckle::deck::Department;
 use deckle::finding::{Finding, Level};
 
@@ -144,12 +144,10 @@ fn a_repair_clears_its_finding_and_brings_in_no_error() {
 /// The department with one finding repaired.
 fn repaired(snapshot: &MemorySnapshot, finding: &Finding) -> MemorySnapshot {
     let mut after = snapshot.clone();
-    let mut replacements = finding.repair.clone();
-    replacements.sort();
-    for replacement in replacements.iter().rev() {
-        let mut text = after.text(&replacement.path).expect("a text").to_owned();
-        text.replace_range(replacement.span.start..replacement.span.end, &replacement.text);
-        after.put(&replacement.path, text);
+    for (path, repairs) in repair::repairs(std::slice::from_ref(finding)) {
+        let (text, made) = repair::apply(after.text(&path).expect("a text"), &repairs);
+        assert_eq!(made, 1, "{finding:?}");
+        after.put(&path, text);
     }
     after
 }
