@@ -76,6 +76,34 @@ fn the_checks_find_what_the_fixtures_say_and_nothing_else() {
 }
 
 #[test]
+fn a_fixture_that_is_wrong_is_told() {
+    let deck = "=== decks/a/cards.yaml\ntitle: A\nyear: 8\ncards:\n  - id: a\n    question: Is it hail?\n";
+    let answer = "    answer: Hail\n";
+    let differences = |marker: &str| {
+        let fixture = Fixture::read(&format!("{deck}{marker}{answer}"));
+        fixture.differences(&checked(&fixture.snapshot()).findings).len()
+    };
+    let columns = " ".repeat(12);
+    assert_eq!(differences(&format!("#~{columns}^^^^^^^^^^^ warning giveaway: `Hail` | help: without\n")), 0);
+    assert_eq!(differences("#~ @15-26 warning giveaway: `Hail`\n"), 0);
+    assert_eq!(differences(""), 1, "not expected");
+    for wrong in [
+        format!("#~{columns}^^^^^^^^^^ warning giveaway: `Hail`\n"),
+        format!("#~ {columns}^^^^^^^^^^^ warning giveaway: `Hail`\n"),
+        format!("#~{columns}^^^^^^^^^^^ error giveaway: `Hail`\n"),
+        format!("#~{columns}^^^^^^^^^^^ warning bad-id: `Hail`\n"),
+        format!("#~{columns}^^^^^^^^^^^ warning giveaway: `Snow`\n"),
+        format!("#~{columns}^^^^^^^^^^^ warning giveaway: `Hail` | help: snow\n"),
+        format!("#~{columns}^^^^^^^^^^^ warning giveaway: `Hail` | also: decks/a/cards.yaml\n"),
+        format!("#~{columns}^^^^^^^^^^^ warning giveaway: `Hail` | repairable\n"),
+    ] {
+        assert_eq!(differences(&wrong), 2, "{wrong}");
+    }
+    let twice = format!("#~{columns}^^^^^^^^^^^ warning giveaway: `Hail`\n").repeat(2);
+    assert_eq!(differences(&twice), 1, "found once, expected twice");
+}
+
+#[test]
 fn every_rule_has_fixtures_and_every_fixture_a_rule() {
     let cases = cases();
     let rules: BTreeSet<&str> = check::all().iter().map(|rule| rule.name).collect();
