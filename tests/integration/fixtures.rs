@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 use std::path::PathBuf;
 
-use deckle::check::{self, Report};
+use deckle::check::{self, Report, repair};
 use deckle::deck::Department;
 use deckle::finding::{Finding, Level};
 
@@ -76,6 +76,34 @@ fn the_checks_find_what_the_fixtures_say_and_nothing_else() {
 }
 
 #[test]
+fn a_fixture_that_is_wrong_is_told() {
+    let deck = "=== decks/a/cards.yaml\ntitle: A\nyear: 8\ncards:\n  - id: a\n    question: Is it hail?\n";
+    let answer = "    answer: Hail\n";
+    let differences = |marker: &str| {
+        let fixture = Fixture::read(&format!("{deck}{marker}{answer}"));
+        fixture.differences(&checked(&fixture.snapshot()).findings).len()
+    };
+    let columns = " ".repeat(12);
+    assert_eq!(differences(&format!("#~{columns}^^^^^^^^^^^ warning giveaway: `Hail` | help: without\n")), 0);
+    assert_eq!(differences("#~ @15-26 warning giveaway: `Hail`\n"), 0);
+    assert_eq!(differences(""), 1, "not expected");
+    for wrong in [
+        format!("#~{columns}^^^^^^^^^^ warning giveaway: `Hail`\n"),
+        format!("#~ {columns}^^^^^^^^^^^ warning giveaway: `Hail`\n"),
+        format!("#~{columns}^^^^^^^^^^^ error giveaway: `Hail`\n"),
+        format!("#~{columns}^^^^^^^^^^^ warning bad-id: `Hail`\n"),
+        format!("#~{columns}^^^^^^^^^^^ warning giveaway: `Snow`\n"),
+        format!("#~{columns}^^^^^^^^^^^ warning giveaway: `Hail` | help: snow\n"),
+        format!("#~{columns}^^^^^^^^^^^ warning giveaway: `Hail` | also: decks/a/cards.yaml\n"),
+        format!("#~{columns}^^^^^^^^^^^ warning giveaway: `Hail` | repairable\n"),
+    ] {
+        assert_eq!(differences(&wrong), 2, "{wrong}");
+    }
+    let twice = format!("#~{columns}^^^^^^^^^^^ warning giveaway: `Hail`\n").repeat(2);
+    assert_eq!(differences(&twice), 1, "found once, expected twice");
+}
+
+#[test]
 fn every_rule_has_fixtures_and_every_fixture_a_rule() {
     let cases = cases();
     let rules: BTreeSet<&str> = check::all().iter().map(|rule| rule.name).collect();
@@ -144,12 +172,10 @@ fn a_repair_clears_its_finding_and_brings_in_no_error() {
 /// The department with one finding repaired.
 fn repaired(snapshot: &MemorySnapshot, finding: &Finding) -> MemorySnapshot {
     let mut after = snapshot.clone();
-    let mut replacements = finding.repair.clone();
-    replacements.sort();
-    for replacement in replacements.iter().rev() {
-        let mut text = after.text(&replacement.path).expect("a text").to_owned();
-        text.replace_range(replacement.span.start..replacement.span.end, &replacement.text);
-        after.put(&replacement.path, text);
+    for (path, repairs) in repair::repairs(std::slice::from_ref(finding)) {
+        let (text, made) = repair::apply(after.text(&path).expect("a text"), &repairs);
+        assert_eq!(made, 1, "{finding:?}");
+        after.put(&path, text);
     }
     after
 }

@@ -36,7 +36,7 @@ fn check(context: &Context<'_>, found: &mut Vec<Finding>) {
         let message = format!("asked the other way round, this card and {} have the same answer", before.name());
         let help = "say in each answer what sets it apart from the other, or take `both_ways` out of one of them";
         let finding = view.finding(&RULE, view.card.own().answer.span, "answer", message).help(help).about(&key.1);
-        found.push(finding.related(before.related(before.card.own().answer.span, "the same answer")));
+        found.push(finding.related(before.related(before.card.own().answer.span, "the same answer is at")));
     }
 }
 

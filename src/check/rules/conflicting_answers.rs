@@ -24,7 +24,7 @@ fn check(context: &Context<'_>, found: &mut Vec<Finding>) {
         let first = repeat.first.question;
         let finding =
             repeat.again.view(context).finding(&RULE, again.answer.span, again.field("answer"), message(repeat));
-        let related = repeat.first.view(context).related(first.answer.span, "the other answer");
+        let related = repeat.first.view(context).related(first.answer.span, "the other answer is at");
         let help = "look it up in the notes and correct one of them; if both are right, write the other wording under `accept:`, or say \
                     in each question what it is about";
         found.push(finding.help(help).related(related).about(&repeat.form));

@@ -29,6 +29,6 @@ fn check(context: &Context<'_>, found: &mut Vec<Finding>) {
         let message = format!("two cards have the id `{}`", id.value);
         let finding = view.finding(&RULE, id.span, "id", message);
         let help = "give this one an id of its own; links to it follow the first";
-        found.push(finding.help(help).related(before.related(before.card.id.span, "the other card")));
+        found.push(finding.help(help).related(before.related(before.card.id.span, "the other card is at")));
     }
 }

@@ -18,7 +18,7 @@ pub const RULE: Rule = Rule {
 };
 
 fn check(context: &Context<'_>, found: &mut Vec<Finding>) {
-    for repeat in context.repeats.iter().filter(|repeat| !repeat.conflicting) {
+    for repeat in context.repeats.iter().filter(|repeat| !repeat.conflicting && !is_one_card_twice(repeat)) {
         let message = if repeat.on_one_card() {
             "this card asks the same question twice"
         } else {
@@ -30,6 +30,12 @@ fn check(context: &Context<'_>, found: &mut Vec<Finding>) {
         let first = repeat.first.view(context).related(repeat.first.question.question.span, "first asked at");
         found.push(finding.help(help(repeat)).related(first).about(&repeat.form));
     }
+}
+
+/// A card that was put in twice, id and all, has a finding of its own.
+fn is_one_card_twice(repeat: &Repeat<'_>) -> bool {
+    let (first, again) = (&repeat.first.card.id, &repeat.again.card.id);
+    !repeat.on_one_card() && !first.is_empty() && first.value == again.value
 }
 
 fn help(repeat: &Repeat<'_>) -> String {

@@ -13,7 +13,7 @@ pub const RULE: Rule = Rule {
     level: Level::Warning,
     summary: "the question contains its answer",
     why: "A question that names its answer is answered by reading, not by remembering. It looks known on the first day and is gone on the twenty-first.",
-    wrong: "question: Which gauge does a rain gauge stand for?\nanswer: A rain gauge",
+    wrong: "question: Is it a rain gauge that catches precipitation?\nanswer: A rain gauge",
     right: "question: Which instrument catches precipitation?\nanswer: A rain gauge",
     waivable: true,
     repairable: false,

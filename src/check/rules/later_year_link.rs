@@ -25,7 +25,7 @@ fn check(view: &CardView<'_>, found: &mut Vec<Finding>) {
         }
         let message = format!("this card of year {own} needs `{}`, which is taught in year {year}", entry.value);
         let help = format!("take `{}` out of `needs:`, or name it under `see:`", entry.value);
-        let target = CardView { context: view.context, deck, card }.related(card.id.span, "the later card");
+        let target = CardView { context: view.context, deck, card }.related(card.id.span, "the later card is at");
         found.push(view.finding(&RULE, entry.span, "needs", message).help(help).about(&entry.value).related(target));
     }
 }

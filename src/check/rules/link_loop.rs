@@ -101,6 +101,6 @@ fn finding(cards: &[CardView<'_>], way: &[(NodeIndex, Span)]) -> Finding {
     let help = "decide which of them comes first and take its `needs` out, or make a `see` of it";
     let finding = view(first).finding(&RULE, span, "needs", message).help(help).about(&shown);
     way.iter().take(SHOWN).skip(1).fold(finding, |finding, (at, span)| {
-        finding.related(view(*at).related(*span, format!("`{}` needs the next one", id(*at))))
+        finding.related(view(*at).related(*span, format!("`{}` needs the next one at", id(*at))))
     })
 }

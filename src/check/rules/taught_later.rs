@@ -33,7 +33,7 @@ fn check(context: &Context<'_>, found: &mut Vec<Finding>) {
             let help =
                 format!("name `{}` under `see:` instead of `needs:`, or change the order in the scheme", entry.value);
             let finding = view.finding(&RULE, entry.span, "needs", message).help(help).about(&entry.value);
-            found.push(finding.related(target.related(card.id.span, "the later card")));
+            found.push(finding.related(target.related(card.id.span, "the later card is at")));
         }
     }
 }

@@ -39,7 +39,7 @@ fn check(view: &CardView<'_>, found: &mut Vec<Finding>) {
         let message = format!("`{}` has nothing to do with `{}`", question.question.value, asked[0].question.value);
         let finding = view.finding(&RULE, question.question.span, question.field("question"), message);
         let help = "make a card of its own of it; if the two do belong together, say so in the words of the question";
-        found.push(finding.help(help).related(view.related(asked[0].question.span, "the question before")));
+        found.push(finding.help(help).related(view.related(asked[0].question.span, "the question before is at")));
     }
 }
 

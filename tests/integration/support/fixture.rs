@@ -153,7 +153,7 @@ impl Section {
         let how = self.how.as_ref().map_or(String::new(), |how| format!(" [{how}]"));
         let _ = writeln!(text, "=== {}{how}", self.path);
         let here: Vec<_> = findings.iter().filter(|finding| *finding.place.path == *self.path).collect();
-        let mut write_at = |line: usize, text: &mut String| {
+        let write_at = |line: usize, text: &mut String| {
             let here = here.iter().filter(|finding| finding.place.start.line.clamp(1, self.lines.len().max(1)) == line);
             here.for_each(|finding| text.push_str(&format!("{}\n", marker(finding))));
         };
