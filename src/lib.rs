@@ -2,4 +2,5 @@
 //! card, released in packs.
 
 pub mod notes;
+pub mod source;
 pub mod text;

@@ -13,10 +13,12 @@ mod normal;
 mod number;
 mod numeral;
 mod plain;
+mod relations;
 mod sentences;
 mod spelling;
 mod stem;
 mod unit;
+mod value;
 mod words;
 
 pub use date::Date;
@@ -24,8 +26,15 @@ pub use normal::{meaning_stems, normal};
 pub use number::Number;
 pub use numeral::Form;
 pub use plain::{Plain, plain};
+pub use relations::{are_opposites, are_synonyms};
 pub use sentences::sentences;
 pub use spelling::one_spelling;
 pub use stem::{is_stop_word, stem};
 pub use unit::{Unit, unit};
+pub use value::Value;
 pub use words::{word_count, words};
+
+pub(crate) use lex::{Piece, What, lex};
+pub(crate) use relations::{grade_of, has_opposite, stems_agree, stems_oppose};
+pub(crate) use stem::{fold, is_irregular_past};
+pub(crate) use value::value_at;
