@@ -1,8 +1,8 @@
 //! The state of a card against the notes: what became of its quotes, and whether they hold its answers.
 
-use super::drift::{Comparison, Difference, FactKind, Focus};
+use super::drift::{Difference, FactKind, Focus};
 use super::library::Library;
-use super::locate::{Place, Wanted, find_close, find_elsewhere, find_exactly};
+use super::locate::{Close, Place, Wanted, find_close, find_elsewhere, find_exactly};
 use super::reading::{Token, read};
 use super::supports::{Evidence, Statement, supports};
 use super::weights::Weights;
@@ -130,7 +130,7 @@ fn judge_quote(card: &Cited<'_>, section: Option<(&str, &Section)>, library: &Li
     let focus = focus(card, question, weights);
     let wanted = Wanted { text: &quote, tokens: &tokens, focus: &focus, weights };
     let Some(mut close) = find_close(library, section, &wanted) else { return Judgement::new(State::Lost) };
-    excuse_accepted(card, question, &close.place, &mut close.comparison, weights);
+    excuse_accepted(card, question, &wanted, &mut close);
     let state = if close.comparison.differences.is_empty() { State::Reworded } else { State::Contradicted };
     Judgement { place: Some(close.place), differences: close.comparison.differences, ..Judgement::new(state) }
 }
@@ -182,20 +182,21 @@ fn focus(card: &Cited<'_>, question: Option<usize>, weights: &Weights) -> Focus 
 }
 
 /// The notes may have taken up another wording that the card accepts.
-fn excuse_accepted(card: &Cited<'_>, question: Option<usize>, place: &Place, comparison: &mut Comparison, weights: &Weights) {
+fn excuse_accepted(card: &Cited<'_>, question: Option<usize>, wanted: &Wanted<'_>, close: &mut Close) {
     let excusable = |difference: &Difference| difference.answers && matches!(difference.kind, FactKind::Term | FactKind::Name);
-    if !comparison.differences.iter().any(excusable) {
+    if !close.comparison.differences.iter().any(excusable) {
         return;
     }
-    let passage = read(&place.text, weights);
-    let said = |token: &Token| passage.iter().any(|other| token.is_said_by(other) && token.negated == other.negated);
+    let passage = read(&close.place.text, wanted.weights);
+    let said = |token: &Token| passage.iter().any(|other| token.is_same(other) && token.negated == other.negated);
+    let new = |token: &Token| !wanted.tokens.iter().any(|other| token.is_same(other));
     let asked = card.asked.iter().enumerate().filter(|(number, _)| question.is_none_or(|question| question == *number));
     let accepted = asked.flat_map(|(_, asked)| &asked.accept).any(|accept| {
-        let tokens = read(&plain(accept), weights);
-        !tokens.is_empty() && tokens.iter().all(said)
+        let tokens = read(&plain(accept), wanted.weights);
+        tokens.iter().any(new) && tokens.iter().all(said)
     });
     if accepted {
-        comparison.differences.retain(|difference| !excusable(difference));
+        close.comparison.differences.retain(|difference| !excusable(difference));
     }
 }
 

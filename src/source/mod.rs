@@ -7,6 +7,8 @@
 //! states of one card and can be called for many cards at once.
 
 mod align;
+#[cfg(test)]
+mod benchmark;
 mod drift;
 mod exchange;
 mod judge;
