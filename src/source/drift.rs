@@ -65,6 +65,8 @@ pub(crate) struct Focus {
     /// The points of the answer.
     pub(crate) points: Vec<Vec<Token>>,
     pub(crate) ordered: bool,
+    /// The words that say what is asked for: `density` in `What is the density of iron?`.
+    pub(crate) heads: Vec<String>,
 }
 
 /// A text and its reading.
@@ -85,10 +87,12 @@ pub(crate) struct Comparison {
 pub(crate) fn compare(quote: Read<'_>, passage: Read<'_>, focus: &Focus, before: &[Token], weights: &Weights) -> Comparison {
     let pairing = pair(quote.tokens, passage.tokens);
     let touch = touches(quote.tokens, focus);
-    let view = View { quote, passage, pairing: &pairing, touch: &touch, before, weights };
+    let view = View { quote, passage, pairing: &pairing, touch: &touch, heads: &focus.heads, before, weights };
     let mut out = Vec::new();
     view.missing_facts(&mut out);
     view.exchanged(&mut out);
+    view.bound_to_others(&mut out);
+    view.longer_names(&mut out);
     view.negations(&mut out);
     view.comparisons(&mut out);
     view.ranks(&mut out);
@@ -142,6 +146,7 @@ pub(super) struct View<'t> {
     pub(super) passage: Read<'t>,
     pub(super) pairing: &'t Pairing,
     pub(super) touch: &'t [Touch],
+    pub(super) heads: &'t [String],
     pub(super) before: &'t [Token],
     pub(super) weights: &'t Weights,
 }
@@ -176,8 +181,7 @@ impl View<'_> {
         let mut gone = Vec::new();
         for (at, token) in self.quote.tokens.iter().enumerate() {
             let touch = self.touch[at];
-            let word = matches!(token.value(), None if !token.is_name());
-            if touch == Touch::Asks && word {
+            if touch != Touch::Nothing {
                 asked += token.weight;
             }
             if self.pairing.to[at].is_some() || self.said_again(at) {
@@ -235,6 +239,11 @@ impl View<'_> {
 
     fn other_name(&self, at: usize) -> Option<Difference> {
         let token = &self.quote.tokens[at];
+        // A name that looks like a small word where it opens the sentence, such as the symbol `He`.
+        let written = &self.quote.text[token.span.clone()];
+        if crate::text::words(self.passage.text).any(|word| word == written) {
+            return None;
+        }
         let other = self.pairing.slot[at].filter(|slot| self.free(*slot) && self.passage.tokens[*slot].value().is_none());
         let understood = other.is_none_or(|other| !self.passage.tokens[other].is_name()) && self.before.iter().any(|earlier| token.is_same(earlier));
         if understood && self.touch[at] == Touch::Asks {
@@ -252,21 +261,77 @@ impl View<'_> {
         Some(self.difference(FactKind::Term, at, other))
     }
 
-    /// Words of the question that are gone: another subject, when they are most of what was asked or a
-    /// key term that gave way to another.
-    fn other_subject(&self, gone: &[usize], lost: f64, asked: f64, out: &mut Vec<Difference>) {
+    /// Words of the question that are gone: another subject, when they are most of what the card says,
+    /// or when what is asked for, or asked about, gave way to something else.
+    fn other_subject(&self, gone: &[usize], lost: f64, all: f64, out: &mut Vec<Difference>) {
         let understood = |at: usize| self.before.iter().any(|earlier| self.quote.tokens[at].is_same(earlier));
-        let heaviest = gone.iter().copied().filter(|at| !understood(*at)).max_by(|one, other| {
-            self.quote.tokens[*one].weight.total_cmp(&self.quote.tokens[*other].weight).then(other.cmp(one))
-        });
-        let Some(at) = heaviest else { return };
-        let slot = self.pairing.slot[at].filter(|slot| self.free(*slot));
-        let rivals = slot.is_some_and(|slot| {
-            let (mine, other) = (&self.quote.tokens[at], &self.passage.tokens[slot]);
-            self.weights.is_term(&other.stem) && self.weights.is_term(&mine.stem)
-        });
-        if lost > 0.5 * asked || rivals {
-            out.push(self.difference(FactKind::Term, at, slot));
+        let weight = |at: &usize| self.quote.tokens[*at].weight;
+        let heaviest = gone.iter().copied().filter(|at| !understood(*at)).max_by(|one, other| weight(one).total_cmp(&weight(other)).then(other.cmp(one)));
+        let Some(heaviest) = heaviest else { return };
+        let instead = |at: usize| self.pairing.slot[at].filter(|slot| self.free(*slot) && self.passage.tokens[*slot].value().is_none());
+        if lost > 0.5 * all {
+            out.push(self.difference(FactKind::Term, heaviest, instead(heaviest)));
+        }
+        let other = gone.iter().copied().filter(|at| !understood(*at)).find(|at| instead(*at).is_some_and(|other| self.is_key(*at) || self.is_rival(*at, other)));
+        if let Some(at) = other {
+            out.push(self.difference(FactKind::Term, at, instead(at)));
+        }
+    }
+
+    /// Whether a word of the question says what is asked for, or is the thing asked about: the
+    /// rarest of its words, standing as a noun does.
+    fn is_key(&self, at: usize) -> bool {
+        let token = &self.quote.tokens[at];
+        if self.heads.contains(&token.stem) {
+            return true;
+        }
+        let asked = || self.quote.tokens.iter().zip(self.touch).filter(|(_, touch)| **touch == Touch::Asks).map(|(token, _)| token);
+        let rarest = asked().filter(|other| other.value().is_none()).all(|other| other.is_same(token) || (!other.is_name() && other.weight < token.weight));
+        let before = self.quote.text[..token.span.start].split_whitespace().next_back().unwrap_or("").to_lowercase();
+        rarest && matches!(before.as_str(), "" | "the" | "a" | "an" | "of" | "in" | "on" | "from" | "for" | "with" | "by")
+    }
+
+    /// Whether two words are both key terms of the notes.
+    fn is_rival(&self, at: usize, other: usize) -> bool {
+        self.weights.is_term(&self.quote.tokens[at].stem) && self.weights.is_term(&self.passage.tokens[other].stem)
+    }
+
+    /// What the question names has another answer beside it now, and the answer stands beside
+    /// another name: `the capital of A is Y and the capital of B is X`.
+    fn bound_to_others(&self, out: &mut Vec<Difference>) {
+        let passage = self.passage.tokens;
+        let quote = self.quote.tokens;
+        let distinct = |token: &Token| token.value().is_some() || token.is_name();
+        for (answer, answer_to) in self.pairs().filter(|(at, _)| self.touch[*at] == Touch::Answers && distinct(&quote[*at])) {
+            for (asked, asked_to) in self.pairs().filter(|(at, _)| self.touch[*at] == Touch::Asks && distinct(&quote[*at])) {
+                let (with_answer, with_asked) = (passage[answer_to].clause, passage[asked_to].clause);
+                if quote[answer].clause != quote[asked].clause || with_answer == with_asked {
+                    continue;
+                }
+                let new = |clause: usize, like: &Token| (0..passage.len()).find(|at| passage[*at].clause == clause && self.free(*at) && passage[*at].same_kind(like));
+                let rival = new(with_asked, &quote[answer]);
+                if let (Some(rival), Some(_)) = (rival, new(with_answer, &quote[asked])) {
+                    return out.push(self.difference(FactKind::Order, answer, Some(rival)));
+                }
+            }
+        }
+    }
+
+    /// `South Korea` for `Korea`, `Guinea-Bissau` for `Bissau`.
+    fn longer_names(&self, out: &mut Vec<Difference>) {
+        let tokens = self.passage.tokens;
+        for (at, other) in self.pairs().filter(|(at, _)| self.touch[*at] != Touch::Nothing && self.quote.tokens[*at].is_name()) {
+            let Some(before) = other.checked_sub(1).filter(|before| self.free(*before) && tokens[*before].value().is_none()) else { continue };
+            let gap = &self.passage.text[tokens[before].span.end..tokens[other].span.start];
+            let capital = self.passage.text[tokens[before].span.clone()].starts_with(char::is_uppercase);
+            let qualifies = gap == "-" || (gap == " " && (tokens[before].stem == "new" || crate::text::has_opposite(&tokens[before].stem)));
+            if capital && qualifies {
+                let mut difference = self.difference(FactKind::Name, at, Some(other));
+                let whole = tokens[before].span.start..tokens[other].span.end;
+                difference.notes = Some(self.passage.text[whole.clone()].to_string());
+                difference.notes_at = Some(whole);
+                return out.push(difference);
+            }
         }
     }
 
@@ -382,11 +447,11 @@ impl View<'_> {
         let Some(before) = begin.checked_sub(1) else { return false };
         let tokens = self.passage.tokens;
         let gap = &self.passage.text[tokens[before].span.end..tokens[begin].span.start];
-        let joint: Vec<&str> = gap.split_whitespace().filter(|word| !matches!(*word, "a" | "an" | "the")).collect();
+        let joint: Vec<&str> = gap.split_whitespace().filter(|word| !matches!(*word, "a" | "an" | "the" | "The")).collect();
         let inside = &self.passage.text[tokens[begin].span.start..tokens[end - 1].span.end];
         let after = tokens.get(end).map_or("", |next| &self.passage.text[tokens[end - 1].span.end..next.span.start]).trim();
         let same_sentence = tokens[before].sentence == tokens[begin].sentence;
-        let plain = inside.split_whitespace().all(|word| !crate::text::is_stop_word(word));
+        let plain = inside.split_whitespace().all(|word| matches!(word, "of" | "the") || !crate::text::is_stop_word(word));
         let closes = after.is_empty() || after.starts_with([',', ';', '.']) || after.starts_with("and") || after.starts_with("or");
         same_sentence && plain && closes && !joint.is_empty() && joint.iter().all(|word| matches!(*word, "," | "and" | "or" | "&" | ";"))
     }

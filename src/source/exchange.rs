@@ -3,7 +3,7 @@
 
 use super::drift::{Read, Touch, View};
 use super::reading::Token;
-use crate::text::{is_irregular_past, stems_oppose};
+use crate::text::{are_opposites, is_irregular_past};
 
 /// Two tokens of the quote whose parts are exchanged in the passage.
 pub(super) struct Exchange {
@@ -48,8 +48,13 @@ impl Two<'_> {
         let quote = |at: usize| &self.view.quote.tokens[at];
         let passage = |at: usize| &self.view.passage.tokens[at];
         let (a, b, x, y) = (quote(self.one), quote(self.other), passage(self.one_to), passage(self.other_to));
-        if a.is_said_by(b) || a.sentence != b.sentence || x.sentence != y.sentence {
+        let once = |tokens: &[Token], at: usize| !tokens.iter().enumerate().any(|(twin, token)| twin != at && token.is_same(&tokens[at]));
+        let twice = !once(self.view.quote.tokens, self.one) || !once(self.view.quote.tokens, self.other);
+        if twice || a.is_said_by(b) || a.sentence != b.sentence || x.sentence != y.sentence {
             return None;
+        }
+        if self.clauses_swapped(a, b) {
+            return Some(false);
         }
         if a.role != b.role {
             return self.by_role(a.role, b.role, x.role, y.role);
@@ -64,8 +69,9 @@ impl Two<'_> {
     }
 
     fn by_role(&self, a: &str, b: &str, x: &str, y: &str) -> Option<bool> {
-        let crossed = |part: &str, place: &str| part == place || stems_oppose(part, place) && matches!(part, "before" | "after" | "above" | "below" | "over" | "under");
-        if !is_part(a) && !is_part(b) {
+        let crossed = |part: &str, place: &str| part == place || are_opposites(part, place) && matches!(part, "before" | "after" | "above" | "below" | "over" | "under");
+        let values = |at: usize| self.view.quote.tokens[at].value().is_some();
+        if (!is_part(a) && !is_part(b)) || values(self.one) != values(self.other) {
             return None;
         }
         // Both must leave their own part for the other's.
@@ -86,6 +92,23 @@ impl Two<'_> {
         let term = |token: &Token| self.view.weights.is_term(&token.stem);
         let listed = self.other == self.one + 1;
         (a.value().is_some() || a.is_name() || a.opposes(b) || (term(a) && term(b)) || self.view.touch[self.one] == Touch::Answers || self.view.touch[self.other] == Touch::Answers) && !listed
+    }
+
+    /// What stood in one clause with each now stands with the other.
+    fn clauses_swapped(&self, a: &Token, b: &Token) -> bool {
+        let exclusive = a.same_kind(b) && (a.value().is_some() || a.is_name() || a.opposes(b));
+        let (quote, passage) = (self.view.quote.tokens, self.view.passage.tokens);
+        let (x, y) = (passage[self.one_to].clause, passage[self.other_to].clause);
+        if !exclusive || a.clause == b.clause || x == y {
+            return false;
+        }
+        let count = |clause: usize, to: usize| {
+            let partner = |at: usize| at != self.one && at != self.other && quote[at].clause == clause && !quote.iter().enumerate().any(|(twin, token)| twin != at && token.is_said_by(&quote[at]));
+            self.view.pairs().filter(|(at, other)| partner(*at) && passage[*other].clause == to).count()
+        };
+        let (stays, crosses) = (count(a.clause, x), count(a.clause, y));
+        let (other_stays, other_crosses) = (count(b.clause, y), count(b.clause, x));
+        crosses > 0 && other_crosses > 0 && (stays == 0 || other_stays == 0)
     }
 
     fn between(&self) -> impl Iterator<Item = (usize, usize)> {

@@ -7,7 +7,7 @@ use super::reading::{Token, read};
 use super::supports::{Evidence, Statement, supports};
 use super::weights::Weights;
 use crate::notes::Section;
-use crate::text::{plain, words};
+use crate::text::{is_stop_word, plain, stem, words};
 use std::ops::Range;
 
 /// A card as far as its source is concerned.
@@ -171,7 +171,9 @@ fn focus(card: &Cited<'_>, question: Option<usize>, weights: &Weights) -> Focus 
         let leans = question.map_or(asked.quotes.is_empty() || number == 0, |question| question == number);
         // The first question says what `it` is in the others.
         if leans || number == 0 {
-            out.asks.extend(read(&plain(asked.question), weights));
+            let question = plain(asked.question);
+            out.asks.extend(read(&question, weights));
+            out.heads.extend(heads(&question));
         }
         if leans {
             out.points.extend(asked.points.iter().map(|point| read(&plain(point), weights)));
@@ -179,6 +181,18 @@ fn focus(card: &Cited<'_>, question: Option<usize>, weights: &Weights) -> Focus 
         }
     }
     out
+}
+
+/// The words after `What is the …`, `Which …`, `Name the …` up to the next small word.
+fn heads(question: &str) -> Vec<String> {
+    let all: Vec<&str> = words(question).collect();
+    let opener = |word: &&&str| matches!(word.to_lowercase().as_str(), "what" | "which" | "name" | "state" | "give" | "define" | "is" | "are" | "was" | "were" | "the" | "a" | "an" | "how" | "many" | "much");
+    let start = all.iter().take_while(opener).count();
+    if start == 0 {
+        return Vec::new();
+    }
+    let counted = all[..start].iter().any(|word| word.eq_ignore_ascii_case("how"));
+    all[start..].iter().take_while(|word| !is_stop_word(word)).take(if counted { 1 } else { 2 }).map(|word| stem(word)).collect()
 }
 
 /// The notes may have taken up another wording that the card accepts.

@@ -192,7 +192,9 @@ impl Reader<'_> {
         }
         if matches!(word.as_str(), "and" | "or" | "but" | "whereas" | "while" | "although" | "though" | "however" | "because" | "so" | "which") {
             self.state.clause += 1;
-            self.state.role = "";
+            if !matches!(word.as_str(), "and" | "or") {
+                self.state.role = "";
+            }
             if !matches!(word.as_str(), "and" | "or") {
                 self.state.negated = self.state.retracted;
             }
@@ -206,25 +208,72 @@ impl Reader<'_> {
         }
         let stem = stem(self.pieces[at].text);
         let small = is_stop_word(&word) && !has_opposite(&stem) || matches!(word.as_str(), "in" | "out" | "up" | "down" | "right" | "all" | "very");
-        let small = small && !self.is_capital_inside(at) && !matches!(word.as_str(), "all" | "up" | "down");
+        let symbol = (self.is_capital_inside(at) || self.is_alone(at)) && !matches!(word.as_str(), "the" | "a" | "an");
+        let small = small && !symbol && !matches!(word.as_str(), "all" | "up" | "down");
         if small {
             self.state.begins = false;
             return 1;
         }
         let genitive = word.ends_with("'s") || self.pieces.get(at + 1).is_some_and(|next| next.tight && next.is_sign('\''));
-        let name = self.weights.is_name(self.pieces[at].text, &stem, self.state.begins);
-        let role = self.state.role;
-        if genitive {
-            self.state.role = "of";
+        let name = self.weights.is_name(self.pieces[at].text, &stem, self.state.begins) || (symbol && is_stop_word(&word));
+        self.end_of_phrase(name);
+        if name {
+            self.begin_of_name(at);
         }
         self.push(at, 1, Sense::Word { name }, stem);
-        self.state.role = role;
+        if genitive {
+            self.possess();
+        }
         1
+    }
+
+    /// A word with a capital that opens its sentence belongs to the name right after it.
+    fn begin_of_name(&mut self, at: usize) {
+        let follows = at.checked_sub(1).is_some_and(|before| self.pieces[before].is_word());
+        let Some(last) = self.out.last_mut().filter(|last| follows && last.span.end + 1 == self.pieces[at].span.start) else { return };
+        let capital = at > 0 && self.pieces[at - 1].text.chars().next().is_some_and(char::is_uppercase);
+        if capital && last.value().is_none() && !has_opposite(&last.stem) {
+            last.what = Sense::Word { name: true };
+        }
+    }
+
+    /// A small word's part ends with the phrase after it: at a plain word after a name or a number,
+    /// or after three words.
+    fn end_of_phrase(&mut self, name: bool) {
+        let Some(last) = self.out.last().filter(|last| last.role == self.state.role && last.clause == self.state.clause) else { return };
+        let after_name = !name && (last.is_name() || last.value().is_some());
+        let long = self.out.iter().rev().take(3).filter(|token| token.role == self.state.role && token.clause == self.state.clause).count() == 3;
+        if after_name || (long && !name) {
+            self.state.role = "";
+        }
+    }
+
+    /// What stands before `'s` is `of` what follows, with all of a name of several words.
+    fn possess(&mut self) {
+        if self.state.role == "of" {
+            self.state.role = "";
+        }
+        let mut later: Option<Range<usize>> = None;
+        for token in self.out.iter_mut().rev() {
+            let joined = later.as_ref().is_none_or(|later| later.start.saturating_sub(token.span.end) <= 8 && token.is_name());
+            if !joined {
+                break;
+            }
+            token.role = "of";
+            later = Some(token.span.clone());
+        }
+    }
+
+    /// A text of one word, such as the answer `He`.
+    fn is_alone(&self, at: usize) -> bool {
+        self.pieces.iter().filter(|piece| piece.is_word()).count() == 1 && self.pieces[at].text.chars().next().is_some_and(char::is_uppercase)
     }
 
     /// A stop word with a capital inside a sentence is part of a name or a symbol, such as `He` or `IT`.
     fn is_capital_inside(&self, at: usize) -> bool {
-        !self.state.begins && self.pieces[at].text.chars().next().is_some_and(char::is_uppercase) && self.pieces[at].text != "I"
+        let piece = &self.pieces[at];
+        let pronoun = piece.text == "I" && self.pieces.get(at + 1).is_some_and(|next| next.is_word());
+        !self.state.begins && piece.text.chars().next().is_some_and(char::is_uppercase) && !pronoun
     }
 
     fn push(&mut self, at: usize, len: usize, what: Sense, stem: String) {

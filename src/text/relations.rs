@@ -39,6 +39,12 @@ pub(crate) fn stems_agree(one: &str, other: &str) -> bool {
     one == other || share(synonyms(), one, other)
 }
 
+/// One stem that stands for all that say the same, for looking up: the first of its first group.
+pub(crate) fn synonym_key(stem: &str) -> String {
+    let group = synonyms().get(stem).and_then(|groups| groups.first());
+    group.map_or_else(|| stem.to_string(), |group| format!("#{group}"))
+}
+
 fn share(groups: &HashMap<String, Vec<u16>>, one: &str, other: &str) -> bool {
     match (groups.get(one), groups.get(other)) {
         (Some(one), Some(other)) => one.iter().any(|group| other.contains(group)),
