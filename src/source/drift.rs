@@ -5,7 +5,7 @@ use super::align::{Pairing, pair};
 use super::exchange::{Exchange, exchange};
 use super::reading::{Bound, Token};
 use super::weights::Weights;
-use crate::text::{Value, grade_of};
+use crate::text::{Value, grade_of, words};
 use std::ops::Range;
 
 /// What kind of fact differs.
@@ -111,11 +111,12 @@ pub(crate) fn touches(quote: &[Token], focus: &Focus) -> Vec<Touch> {
     let asked = |token: &Token| focus.asks.iter().any(|other| other.is_same(token));
     let mut out: Vec<Touch> = quote
         .iter()
-        .map(|token| {
+        .enumerate()
+        .map(|(at, token)| {
             let answers = focus.points.iter().any(|point| said(point, token));
             match (answers, asked(token)) {
                 (true, false) => Touch::Answers,
-                (true, true) if token.value().is_some() || token.is_name() => Touch::Answers,
+                (true, true) if token.value().is_some() || token.is_name() || is_twin(quote, at) => Touch::Answers,
                 (false, false) if !focus.asks.iter().any(|other| other.is_said_by(token)) => Touch::Nothing,
                 _ => Touch::Asks,
             }
@@ -134,11 +135,14 @@ pub(crate) fn touches(quote: &[Token], focus: &Focus) -> Vec<Touch> {
     }
     // Yes, no, or a worked-out answer: then all that the quote says is what matters.
     if !out.contains(&Touch::Answers) {
-        for touch in &mut out {
-            *touch = Touch::Asks;
-        }
+        out.fill(Touch::Asks);
     }
     out
+}
+
+/// Whether a word stands a second time, so that the question may mean the one and the answer the other.
+fn is_twin(quote: &[Token], at: usize) -> bool {
+    quote[..at].iter().any(|earlier| earlier.is_same(&quote[at]))
 }
 
 pub(super) struct View<'t> {
@@ -181,7 +185,7 @@ impl View<'_> {
         let mut gone = Vec::new();
         for (at, token) in self.quote.tokens.iter().enumerate() {
             let touch = self.touch[at];
-            if touch != Touch::Nothing {
+            if touch == Touch::Asks {
                 asked += token.weight;
             }
             if self.pairing.to[at].is_some() || self.said_again(at) {
@@ -195,6 +199,10 @@ impl View<'_> {
                 continue;
             }
             if touch == Touch::Nothing {
+                continue;
+            }
+            if let Some(other) = self.instead(at, |other| is_alike(&other.stem)).filter(|_| self.is_graded(at)) {
+                out.push(self.difference(FactKind::Comparison, at, Some(other)));
                 continue;
             }
             if let Some(value) = token.value() {
@@ -215,7 +223,14 @@ impl View<'_> {
     fn said_again(&self, at: usize) -> bool {
         let token = &self.quote.tokens[at];
         let twice = self.quote.tokens.iter().enumerate().any(|(other, twin)| other != at && twin.is_said_by(token) && self.pairing.to[other].is_some());
-        twice && !self.pairing.slot[at].is_some_and(|slot| self.free(slot) && token.value().is_some() && self.passage.tokens[slot].same_kind(token))
+        let fills = |slot: usize| self.free(slot) && (token.value().is_some() || self.touch[at] == Touch::Answers) && self.passage.tokens[slot].same_kind(token);
+        twice && !self.pairing.slot[at].is_some_and(fills)
+    }
+
+    /// Whether a word compares: `larger`, `more`.
+    fn is_graded(&self, at: usize) -> bool {
+        let token = &self.quote.tokens[at];
+        matches!(token.stem.as_str(), "more" | "less" | "fewer") || grade_of(&self.quote.text[token.span.clone()]) == Some("er")
     }
 
     /// Whether a token stands in one clause with the answer.
@@ -286,9 +301,11 @@ impl View<'_> {
             return true;
         }
         let asked = || self.quote.tokens.iter().zip(self.touch).filter(|(_, touch)| **touch == Touch::Asks).map(|(token, _)| token);
-        let rarest = asked().filter(|other| other.value().is_none()).all(|other| other.is_same(token) || (!other.is_name() && other.weight < token.weight));
+        // Between words that are equally rare, the longer is more of a term.
+        let says = |token: &Token| token.weight + 0.02 * token.stem.len() as f64;
+        let rarest = asked().filter(|other| other.value().is_none()).all(|other| other.is_same(token) || (!other.is_name() && says(other) < says(token)));
         let before = self.quote.text[..token.span.start].split_whitespace().next_back().unwrap_or("").to_lowercase();
-        rarest && matches!(before.as_str(), "" | "the" | "a" | "an" | "of" | "in" | "on" | "from" | "for" | "with" | "by")
+        rarest && matches!(before.as_str(), "" | "the" | "a" | "an" | "of" | "in" | "on" | "from" | "for" | "with" | "by" | "during" | "between" | "than" | "into" | "through" | "at")
     }
 
     /// Whether two words are both key terms of the notes.
@@ -387,6 +404,51 @@ impl View<'_> {
             difference.notes = difference.notes.map(|notes| worded(theirs, &notes));
             out.push(difference);
         }
+        out.extend(self.pairs().find_map(|(at, other)| self.stretched(at, other)));
+        out.extend(self.bidden());
+    }
+
+    /// A number that is the end of a range now, or multiplied: `34 to 40 knots`, `twice 34 knots`.
+    fn stretched(&self, at: usize, other: usize) -> Option<Difference> {
+        let value = self.quote.tokens[at].value().filter(|_| self.touch[at] != Touch::Nothing)?;
+        let tokens = self.passage.tokens;
+        let joined = |first: usize, second: usize| {
+            let gap = self.passage.text[tokens[first].span.end..tokens[second].span.start].trim();
+            matches!(gap, "-" | "to")
+        };
+        let kind = |token: usize| self.free(token) && tokens[token].value().is_some_and(|other| value.same_kind(other) || !value.has_unit());
+        let after = (other + 1 < tokens.len() && kind(other + 1) && joined(other, other + 1)).then_some(other..other + 2);
+        let before = other.checked_sub(1).filter(|before| kind(*before) && joined(*before, other)).map(|before| before..other + 1);
+        let multiplied = || {
+            let multiplies = |text: &str| text.split_whitespace().next_back().is_some_and(|word| matches!(word.to_lowercase().as_str(), "twice" | "double" | "thrice" | "triple" | "treble" | "times"));
+            let now = multiplies(&self.passage.text[..tokens[other].span.start]);
+            (now && !multiplies(&self.quote.text[..self.quote.tokens[at].span.start])).then_some(other..other + 1)
+        };
+        let range = after.or(before).or_else(multiplied)?;
+        let mut difference = self.difference(FactKind::Comparison, at, Some(other));
+        let mut start = tokens[range.start].span.start;
+        if range.len() == 1 {
+            start = self.passage.text[..start].trim_end().rfind(' ').map_or(0, |space| space + 1);
+        }
+        let whole = start..tokens[range.end - 1].span.end;
+        difference.notes = Some(self.passage.text[whole.clone()].to_string());
+        difference.notes_at = Some(whole);
+        Some(difference)
+    }
+
+    /// `must` for `may`, or the other way.
+    fn bidden(&self) -> Option<Difference> {
+        let find = |text: &str, any: &[&str]| words(text).find(|word| any.contains(&word.to_lowercase().as_str())).map(str::to_string);
+        let (must, may): (&[&str], &[&str]) = (&["must", "needs", "need", "required", "compulsory"], &["may", "might", "can", "could", "optional"]);
+        let (quote, passage) = (self.quote.text, self.passage.text);
+        let turned = |from: &[&str], to: &[&str]| {
+            let (card, notes) = (find(quote, from)?, find(passage, to)?);
+            (find(quote, to).is_none() && find(passage, from).is_none()).then_some((card, notes))
+        };
+        let (card, notes) = turned(must, may).or_else(|| turned(may, must))?;
+        let at = quote.find(&card)?;
+        let notes_at = passage.find(&notes)?;
+        Some(Difference { kind: FactKind::Comparison, card_at: at..at + card.len(), notes_at: Some(notes_at..notes_at + notes.len()), card, notes: Some(notes), answers: false })
     }
 
     /// `the second longest` and `one of the longest` are not the longest.
@@ -459,6 +521,11 @@ impl View<'_> {
     pub(super) fn pairs(&self) -> impl Iterator<Item = (usize, usize)> {
         self.pairing.to.iter().enumerate().filter_map(|(at, to)| to.map(|to| (at, to)))
     }
+}
+
+/// Words that say that there is no more and no less.
+fn is_alike(stem: &str) -> bool {
+    matches!(stem, "same" | "equal" | "ident" | "alik")
 }
 
 /// Verbs that any sentence may do without.

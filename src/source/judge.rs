@@ -191,8 +191,11 @@ fn heads(question: &str) -> Vec<String> {
     if start == 0 {
         return Vec::new();
     }
+    // `How long`, `how deep`: the measure may be left unsaid; `how many people`: what is counted not.
     let counted = all[..start].iter().any(|word| word.eq_ignore_ascii_case("how"));
-    all[start..].iter().take_while(|word| !is_stop_word(word)).take(if counted { 1 } else { 2 }).map(|word| stem(word)).collect()
+    let many = all[..start].iter().any(|word| matches!(word.to_lowercase().as_str(), "many" | "much"));
+    let most = if !counted { 2 } else { usize::from(many) };
+    all[start..].iter().take_while(|word| !is_stop_word(word)).take(most).map(|word| stem(word)).collect()
 }
 
 /// The notes may have taken up another wording that the card accepts.

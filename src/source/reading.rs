@@ -21,10 +21,10 @@ pub(crate) struct Token {
 }
 
 /// What a token is.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub(crate) enum Sense {
     Word { name: bool },
-    Value(Value, Bound),
+    Value(Box<Value>, Bound),
 }
 
 /// What is said about a number.
@@ -139,7 +139,7 @@ impl Reader<'_> {
         if let Some((value, len)) = value_at(self.pieces, at) {
             let (bound, more) = self.bound_after(at + len);
             let bound = if bound == Bound::Is { std::mem::replace(&mut self.state.bound, Bound::Is) } else { bound };
-            self.push(at, len, Sense::Value(value, bound), String::new());
+            self.push(at, len, Sense::Value(Box::new(value), bound), String::new());
             return len + more;
         }
         if !self.pieces[at].is_word() {
@@ -207,7 +207,7 @@ impl Reader<'_> {
             self.state.role = "";
         }
         let stem = stem(self.pieces[at].text);
-        let small = is_stop_word(&word) && !has_opposite(&stem) || matches!(word.as_str(), "in" | "out" | "up" | "down" | "right" | "all" | "very");
+        let small = is_stop_word(&word) && !has_opposite(&stem) || matches!(word.as_str(), "in" | "out" | "up" | "down" | "all" | "very");
         let symbol = (self.is_capital_inside(at) || self.is_alone(at)) && !matches!(word.as_str(), "the" | "a" | "an");
         let small = small && !symbol && !matches!(word.as_str(), "all" | "up" | "down");
         if small {
@@ -380,6 +380,11 @@ impl Reader<'_> {
     /// `or more`, `or less` after a number.
     fn bound_after(&self, at: usize) -> (Bound, usize) {
         let (one, two) = (self.text(at), self.text(at + 1));
+        // `60 m deep or more`: the word between is read by itself.
+        let measured = matches!(one.as_str(), "deep" | "long" | "wide" | "high" | "tall" | "old" | "thick" | "away" | "warm" | "cold" | "heavy");
+        if measured && two == "or" {
+            return (self.bound_after(at + 1).0, 0);
+        }
         match (one.as_str(), two.as_str()) {
             ("or" | "and", word) if is_more(word) || matches!(word, "above" | "over" | "upwards" | "beyond") => (Bound::AtLeast, 2),
             ("or" | "and", word) if is_less(word) || matches!(word, "below" | "under") => (Bound::AtMost, 2),

@@ -106,8 +106,8 @@ fn month(piece: &Piece<'_>) -> Option<u8> {
     const MONTHS: [&str; 12] = [
         "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December",
     ];
-    let known = |month: &&str| **month == *piece.text || (piece.text.len() >= 3 && piece.text.len() <= 4 && month.starts_with(piece.text));
-    let at = MONTHS.iter().position(|month| known(&month))?;
+    let known = |month: &str| month == piece.text || (piece.text.len() >= 3 && piece.text.len() <= 4 && month.starts_with(piece.text));
+    let at = MONTHS.iter().position(|month| known(month))?;
     u8::try_from(at + 1).ok()
 }
 

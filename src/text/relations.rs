@@ -100,7 +100,7 @@ fn graded(word: &str, ending: &str) -> String {
     if let Some(stem) = word.strip_suffix('y') {
         return format!("{stem}i{ending}");
     }
-    let doubles = end >= 3 && end <= 4 && !vowel(end - 1) && vowel(end - 2) && !vowel(end - 3) && !word.ends_with(['w', 'x', 'y']);
+    let doubles = (3..=4).contains(&end) && !vowel(end - 1) && vowel(end - 2) && !vowel(end - 3) && !word.ends_with(['w', 'x', 'y']);
     match doubles {
         true => format!("{word}{}{ending}", &word[end - 1..]),
         false => format!("{word}{ending}"),

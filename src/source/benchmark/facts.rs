@@ -57,9 +57,9 @@ pub(super) fn in_words(number: u64) -> String {
     const TENS: [&str; 8] = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"];
     match number {
         0..20 => SMALL[number as usize].into(),
-        20..100 if number % 10 == 0 => TENS[number as usize / 10 - 2].into(),
+        20..100 if number.is_multiple_of(10) => TENS[number as usize / 10 - 2].into(),
         20..100 => format!("{}-{}", TENS[number as usize / 10 - 2], SMALL[number as usize % 10]),
-        _ if number % 100 == 0 => format!("{} hundred", in_words(number / 100)),
+        _ if number.is_multiple_of(100) => format!("{} hundred", in_words(number / 100)),
         _ => format!("{} hundred and {}", in_words(number / 100), in_words(number % 100)),
     }
 }

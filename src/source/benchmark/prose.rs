@@ -1,9 +1,14 @@
-//! The hand-written cases of `tests/data/drift/prose.txt`.
+//! The hand-written cases of `tests/data/drift/`.
 
 use super::{Case, changed, kept};
 
 pub(super) fn cases() -> Vec<Case> {
-    let text = include_str!("../../../tests/data/drift/prose.txt");
+    let mut out = read(include_str!("../../../tests/data/drift/prose.txt"));
+    out.extend(read(include_str!("../../../tests/data/drift/prose-2.txt")));
+    out
+}
+
+fn read(text: &str) -> Vec<Case> {
     let blocks: Vec<&str> = text.split("\n\n").filter(|block| block.contains("Q: ")).collect();
     let sentence = |block: &str| block.lines().find_map(|line| line.strip_prefix("= ")).unwrap_or("").to_string();
     let all: Vec<String> = blocks.iter().map(|block| sentence(block)).collect();
