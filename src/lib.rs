@@ -13,4 +13,5 @@ pub mod place;
 pub mod report;
 pub mod schemas;
 pub mod snapshot;
+pub mod source;
 pub mod text;

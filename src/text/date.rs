@@ -120,10 +120,10 @@ fn month(piece: &Piece<'_>) -> Option<u8> {
         "November",
         "December",
     ];
-    let known = |month: &&str| {
-        **month == *piece.text || (piece.text.len() >= 3 && piece.text.len() <= 4 && month.starts_with(piece.text))
+    let known = |month: &str| {
+        month == piece.text || (piece.text.len() >= 3 && piece.text.len() <= 4 && month.starts_with(piece.text))
     };
-    let at = MONTHS.iter().position(|month| known(&month))?;
+    let at = MONTHS.iter().position(|month| known(month))?;
     u8::try_from(at + 1).ok()
 }
 

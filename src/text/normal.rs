@@ -178,7 +178,7 @@ mod tests {
 
     proptest! {
         #[test]
-        fn a_normal_form_is_its_own(text in "[A-Za-z .,'?éÉ“—-]{0,30}( [0-9]{1,6})?[A-Za-z .,?]{0,9}") {
+        fn a_normal_form_is_its_own(text in "[A-Za-z .,'?éÉ“—-]{0,30}( [0-9]{1,6})?[.,?]{0,3}") {
             let once = normal(&text);
             prop_assert_eq!(&normal(&once), &once);
         }

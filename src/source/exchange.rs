@@ -1,0 +1,235 @@
+//! Facts that changed places: `the Nile is longer than the Amazon` against `the Amazon is longer than
+//! the Nile`; but not `mice are eaten by hawks` for `hawks eat mice`.
+
+use super::drift::{Read, Touch, View};
+use super::reading::Token;
+use crate::text::{are_opposites, is_irregular_past};
+
+/// Two tokens of the quote whose parts are exchanged in the passage.
+pub(super) struct Exchange {
+    pub(super) one: usize,
+    pub(super) other: usize,
+    /// Whether the word between them is the opposite one, so that the sense stays:
+    /// `A before B`, `B after A`.
+    pub(super) turned: bool,
+}
+
+/// The first exchange that touches the card.
+pub(super) fn exchange(view: &View<'_>) -> Option<Exchange> {
+    let pairs: Vec<(usize, usize)> = view.pairs().collect();
+    let mut turned = None;
+    for (index, &(one, one_to)) in pairs.iter().enumerate() {
+        for &(other, other_to) in &pairs[index + 1..] {
+            if view.touch[one] == Touch::Nothing && view.touch[other] == Touch::Nothing {
+                continue;
+            }
+            let found = Two { view, one, other, one_to, other_to }.exchanged();
+            match found {
+                Some(false) => return Some(Exchange { one, other, turned: false }),
+                Some(true) => turned = turned.or(Some(Exchange { one, other, turned: true })),
+                None => {}
+            }
+        }
+    }
+    turned
+}
+
+struct Two<'v> {
+    view: &'v View<'v>,
+    one: usize,
+    other: usize,
+    one_to: usize,
+    other_to: usize,
+}
+
+impl Two<'_> {
+    /// `Some(false)` when exchanged, `Some(true)` when exchanged with the opposite word.
+    fn exchanged(&self) -> Option<bool> {
+        let quote = |at: usize| &self.view.quote.tokens[at];
+        let passage = |at: usize| &self.view.passage.tokens[at];
+        let (a, b, x, y) = (quote(self.one), quote(self.other), passage(self.one_to), passage(self.other_to));
+        let once = |tokens: &[Token], at: usize| {
+            !tokens.iter().enumerate().any(|(twin, token)| twin != at && token.is_same(&tokens[at]))
+        };
+        let twice = !once(self.view.quote.tokens, self.one) || !once(self.view.quote.tokens, self.other);
+        if twice || a.is_said_by(b) || a.sentence != b.sentence || x.sentence != y.sentence {
+            return None;
+        }
+        if self.clauses_swapped(a, b) {
+            return Some(false);
+        }
+        if a.role != b.role {
+            return self.by_role(a.role, b.role, x.role, y.role);
+        }
+        if x.role != y.role {
+            return None;
+        }
+        if self.slots_swapped() && a.same_kind(b) && self.tells_apart(a, b) && !self.voice_changed() {
+            return Some(false);
+        }
+        (a.role.is_empty() && self.around_verb()).then_some(false)
+    }
+
+    fn by_role(&self, a: &str, b: &str, x: &str, y: &str) -> Option<bool> {
+        let crossed = |part: &str, place: &str| {
+            part == place
+                || are_opposites(part, place)
+                    && matches!(part, "before" | "after" | "above" | "below" | "over" | "under")
+        };
+        let values = |at: usize| self.view.quote.tokens[at].value().is_some();
+        if (!is_part(a) && !is_part(b)) || values(self.one) != values(self.other) {
+            return None;
+        }
+        // Both must leave their own part for the other's.
+        if x == a || y == b || !crossed(b, x) || !crossed(a, y) {
+            return None;
+        }
+        Some(x != b || y != a)
+    }
+
+    /// Each now stands where the other stood, everything else being in its place.
+    fn slots_swapped(&self) -> bool {
+        let slot = |at: usize| self.view.pairing.slot[at];
+        slot(self.one) == Some(self.other_to) && slot(self.other) == Some(self.one_to)
+    }
+
+    /// Words in general may change places freely; values, names, opposites and key terms not.
+    fn tells_apart(&self, a: &Token, b: &Token) -> bool {
+        let term = |token: &Token| self.view.weights.is_term(&token.stem);
+        let listed = self.other == self.one + 1;
+        (a.value().is_some()
+            || a.is_name()
+            || a.opposes(b)
+            || (term(a) && term(b))
+            || self.view.touch[self.one] == Touch::Answers
+            || self.view.touch[self.other] == Touch::Answers)
+            && !listed
+    }
+
+    /// What stood in one clause with each now stands with the other.
+    fn clauses_swapped(&self, a: &Token, b: &Token) -> bool {
+        let exclusive = a.same_kind(b) && (a.value().is_some() || a.is_name() || a.opposes(b));
+        let (quote, passage) = (self.view.quote.tokens, self.view.passage.tokens);
+        let (x, y) = (passage[self.one_to].clause, passage[self.other_to].clause);
+        if !exclusive || a.clause == b.clause || x == y {
+            return false;
+        }
+        let count = |clause: usize, to: usize| {
+            let partner = |at: usize| {
+                at != self.one
+                    && at != self.other
+                    && quote[at].clause == clause
+                    && !quote.iter().enumerate().any(|(twin, token)| twin != at && token.is_said_by(&quote[at]))
+            };
+            self.view.pairs().filter(|(at, other)| partner(*at) && passage[*other].clause == to).count()
+        };
+        let (stays, crosses) = (count(a.clause, x), count(a.clause, y));
+        let (other_stays, other_crosses) = (count(b.clause, y), count(b.clause, x));
+        crosses > 0 && other_crosses > 0 && (stays == 0 || other_stays == 0)
+    }
+
+    fn between(&self) -> impl Iterator<Item = (usize, usize)> {
+        self.view
+            .pairs()
+            .filter(|(at, to)| (self.one < *at && *at < self.other) && (self.other_to < *to && *to < self.one_to))
+    }
+
+    fn voice_changed(&self) -> bool {
+        self.between().any(|(at, to)| is_passive(self.view.quote, at) != is_passive(self.view.passage, to))
+    }
+
+    /// Both sides of one verb are exchanged while its voice stays.
+    fn around_verb(&self) -> bool {
+        let quote = self.view.quote.tokens;
+        let passage = self.view.passage.tokens;
+        let together = quote[self.one].clause == quote[self.other].clause
+            && passage[self.one_to].clause == passage[self.other_to].clause;
+        together
+            && self.between().any(|(at, to)| {
+                is_verb_like(self.view.quote, at)
+                    && is_verb_like(self.view.passage, to)
+                    && is_passive(self.view.quote, at) == is_passive(self.view.passage, to)
+                    && quote[at].role.is_empty()
+                    && passage[to].role.is_empty()
+            })
+    }
+}
+
+/// Whether a small word gives a part that can be exchanged.
+fn is_part(role: &str) -> bool {
+    matches!(
+        role,
+        "than"
+            | "of"
+            | "by"
+            | "from"
+            | "to"
+            | "into"
+            | "before"
+            | "after"
+            | "over"
+            | "under"
+            | "above"
+            | "below"
+            | "first"
+            | "then"
+            | "next"
+            | "finally"
+            | "towards"
+            | "through"
+    )
+}
+
+/// The words before a token, the nearest first.
+fn words_before<'t>(read: Read<'t>, at: usize) -> impl Iterator<Item = String> + 't {
+    read.text[..read.tokens[at].span.start].split_whitespace().rev().take(3).map(str::to_lowercase)
+}
+
+fn is_be(word: &str) -> bool {
+    matches!(word, "is" | "are" | "was" | "were" | "be" | "been" | "being")
+}
+
+fn is_participle(word: &str) -> bool {
+    let word = word.to_lowercase();
+    word.ends_with("ed") || word.ends_with("en") || is_irregular_past(&word)
+}
+
+fn is_passive(read: Read<'_>, at: usize) -> bool {
+    let word = &read.text[read.tokens[at].span.clone()];
+    is_participle(word) && words_before(read, at).any(|word| is_be(&word))
+}
+
+fn is_verb_like(read: Read<'_>, at: usize) -> bool {
+    let token = &read.tokens[at];
+    if token.value().is_some() || token.is_name() {
+        return false;
+    }
+    let word = &read.text[token.span.clone()];
+    match words_before(read, at).next() {
+        Some(before) if is_be(&before) => is_participle(word) || word.ends_with("ing"),
+        Some(before) => !matches!(
+            before.as_str(),
+            "a" | "an"
+                | "the"
+                | "of"
+                | "in"
+                | "on"
+                | "at"
+                | "by"
+                | "for"
+                | "with"
+                | "this"
+                | "its"
+                | "their"
+                | "these"
+                | "more"
+                | "most"
+                | "less"
+                | "and"
+                | "or"
+                | "very"
+                | "as"
+        ),
+        None => false,
+    }
+}

@@ -1,0 +1,485 @@
+//! The state of a card against the notes: what became of its quotes, and whether they hold its answers.
+
+use super::drift::{Difference, FactKind, Focus};
+use super::library::Library;
+use super::locate::{Close, Place, Wanted, find_close, find_elsewhere, find_exactly};
+use super::reading::{Token, read};
+use super::supports::{Evidence, Statement, supports};
+use super::weights::Weights;
+use crate::notes::Section;
+use crate::text::{is_stop_word, plain, stem, words};
+use std::ops::Range;
+
+/// A card as far as its source is concerned.
+#[derive(Clone, Debug, Default)]
+pub struct Cited<'c> {
+    /// The file of the notes, as its path in the department.
+    pub file: Option<&'c str>,
+    /// The anchor of the section.
+    pub anchor: Option<&'c str>,
+    /// The passages that the card was made from.
+    pub quotes: Vec<&'c str>,
+    /// The card's questions in order.
+    pub asked: Vec<Asked<'c>>,
+}
+
+/// One question of a card with its answer.
+#[derive(Clone, Debug, Default)]
+pub struct Asked<'c> {
+    /// The question.
+    pub question: &'c str,
+    /// The points of the answer; a plain answer is one point.
+    pub points: Vec<&'c str>,
+    /// Whether the order of the points counts.
+    pub ordered: bool,
+    /// Other wordings that count as right.
+    pub accept: Vec<&'c str>,
+    /// Passages of this question's own.
+    pub quotes: Vec<&'c str>,
+}
+
+/// What was found.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum State {
+    /// The quote stands in the cited section and supports the answer.
+    Supported,
+    /// It stands, in another section or file.
+    Moved,
+    /// A close passage supports the answer as well as the quote did.
+    Reworded,
+    /// A close passage no longer supports it.
+    Contradicted,
+    /// No passage comes close.
+    Lost,
+    /// The quote does not say what the answer says.
+    Unsupported,
+    /// The card has no source or no quote.
+    Uncited,
+}
+
+/// The state of one quote, or of one answer against its quotes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Judgement {
+    /// What was found.
+    pub state: State,
+    /// Which question it is about; `None` for a quote of the whole card.
+    pub question: Option<usize>,
+    /// Which of the card's, or of the question's own, quotes.
+    pub quote: Option<usize>,
+    /// The passage that was found, to show and to cite.
+    pub place: Option<Place>,
+    /// For a contradiction: what the notes say otherwise, what touches an answer first.
+    pub differences: Vec<Difference>,
+    /// For an unsupported answer: what the quote has of it and what not.
+    pub evidence: Option<Evidence>,
+}
+
+impl Judgement {
+    fn new(state: State) -> Judgement {
+        Judgement { state, question: None, quote: None, place: None, differences: Vec::new(), evidence: None }
+    }
+
+    /// Whether it is an error and not only worth a look.
+    pub fn is_error(&self) -> bool {
+        match self.state {
+            State::Contradicted | State::Lost => true,
+            State::Unsupported => self.evidence.as_ref().is_some_and(Evidence::is_grave),
+            State::Supported | State::Moved | State::Reworded | State::Uncited => false,
+        }
+    }
+}
+
+/// Judges one card against the notes: one judgement for each quote, and one for each answer that its
+/// quotes do not support. Cards are judged independently of each other, in any order.
+pub fn judge(card: &Cited<'_>, library: &Library) -> Vec<Judgement> {
+    let any = !card.quotes.is_empty() || card.asked.iter().any(|asked| !asked.quotes.is_empty());
+    if !any {
+        return vec![Judgement::new(State::Uncited)];
+    }
+    let section = card.file.and_then(|file| {
+        let section = library.notes(file)?.section(card.anchor.unwrap_or(""))?;
+        Some((file, section))
+    });
+    let mut out = Vec::new();
+    for (number, quote) in card.quotes.iter().enumerate() {
+        let found = judge_quote(card, section, library, quote, None);
+        out.push(Judgement { quote: Some(number), ..found });
+    }
+    for (question, asked) in card.asked.iter().enumerate() {
+        for (number, quote) in asked.quotes.iter().enumerate() {
+            let found = judge_quote(card, section, library, quote, Some(question));
+            out.push(Judgement { quote: Some(number), question: Some(question), ..found });
+        }
+    }
+    out.extend((0..card.asked.len()).filter_map(|question| judge_answer(card, question, library)));
+    out
+}
+
+fn judge_quote(
+    card: &Cited<'_>,
+    section: Option<(&str, &Section)>,
+    library: &Library,
+    quote: &str,
+    question: Option<usize>,
+) -> Judgement {
+    let quote = plain(quote);
+    if let Some((file, section)) = section
+        && let Some(range) = find_exactly(section, &quote)
+    {
+        return stands(State::Supported, file, section, range);
+    }
+    if let Some(place) = find_elsewhere(library, card.file, &quote) {
+        return Judgement { place: Some(place), ..Judgement::new(State::Moved) };
+    }
+    let weights = library.weights();
+    let tokens = read(&quote, weights);
+    let focus = focus(card, question, weights);
+    let wanted = Wanted { text: &quote, tokens: &tokens, focus: &focus, weights };
+    let Some(mut close) = find_close(library, section, &wanted) else { return Judgement::new(State::Lost) };
+    excuse_accepted(card, question, &wanted, &mut close);
+    let state = if close.comparison.differences.is_empty() { State::Reworded } else { State::Contradicted };
+    Judgement { place: Some(close.place), differences: close.comparison.differences, ..Judgement::new(state) }
+}
+
+/// The quote stands word for word; unless its sentence now takes it back.
+fn stands(state: State, file: &str, section: &Section, range: Range<usize>) -> Judgement {
+    let place = Place::new(file, section, range.clone());
+    let Some(taken_back) = taken_back(section.as_text(), &range) else {
+        return Judgement { place: Some(place), ..Judgement::new(state) };
+    };
+    let difference = Difference {
+        kind: FactKind::Negation,
+        card: place.text.clone(),
+        notes: Some(taken_back),
+        card_at: 0..place.text.len(),
+        notes_at: None,
+        answers: true,
+    };
+    Judgement { place: Some(place), differences: vec![difference], ..Judgement::new(State::Contradicted) }
+}
+
+/// The words around a quote that deny it: `It is a myth that …`, `… is no longer true`.
+fn taken_back(text: &str, range: &Range<usize>) -> Option<String> {
+    const BEFORE: [&str; 12] = [
+        "not true that",
+        "a myth that",
+        "false that",
+        "wrong to say that",
+        "wrong that",
+        "untrue that",
+        "incorrect to say that",
+        "mistaken belief that",
+        "no longer true that",
+        "wrongly said that",
+        "wrongly thought that",
+        "misconception that",
+    ];
+    const AFTER: [&str; 8] = [
+        "is false",
+        "is not true",
+        "is no longer true",
+        "is wrong",
+        "is a myth",
+        "is incorrect",
+        "is untrue",
+        "is no longer the case",
+    ];
+    let before = text[..range.start].trim_end().to_lowercase();
+    let after = text[range.end..].trim_start_matches([' ', ',', '"', '\'']).to_lowercase();
+    let lead = BEFORE.iter().find(|words| before.ends_with(*words)).map(|words| format!("{words} …"));
+    lead.or_else(|| AFTER.iter().find(|words| after.starts_with(*words)).map(|words| format!("… {words}")))
+}
+
+/// What the questions that lean on a quote ask and answer.
+fn focus(card: &Cited<'_>, question: Option<usize>, weights: &Weights) -> Focus {
+    let mut out = Focus::default();
+    for (number, asked) in card.asked.iter().enumerate() {
+        let leans = question.map_or(asked.quotes.is_empty() || number == 0, |question| question == number);
+        // The first question says what `it` is in the others.
+        if leans || number == 0 {
+            let question = plain(asked.question);
+            out.asks.extend(read(&question, weights));
+            out.heads.extend(heads(&question));
+        }
+        if leans {
+            out.points.extend(asked.points.iter().map(|point| read(&plain(point), weights)));
+            out.ordered |= asked.ordered && asked.points.len() > 1;
+        }
+    }
+    out
+}
+
+/// The words after `What is the …`, `Which …`, `Name the …` up to the next small word.
+fn heads(question: &str) -> Vec<String> {
+    let all: Vec<&str> = words(question).collect();
+    let opener = |word: &&&str| {
+        matches!(
+            word.to_lowercase().as_str(),
+            "what"
+                | "which"
+                | "name"
+                | "state"
+                | "give"
+                | "define"
+                | "is"
+                | "are"
+                | "was"
+                | "were"
+                | "the"
+                | "a"
+                | "an"
+                | "how"
+                | "many"
+                | "much"
+        )
+    };
+    let start = all.iter().take_while(opener).count();
+    if start == 0 {
+        return Vec::new();
+    }
+    // `How long`, `how deep`: the measure may be left unsaid; `how many people`: what is counted not.
+    let counted = all[..start].iter().any(|word| word.eq_ignore_ascii_case("how"));
+    let many = all[..start].iter().any(|word| matches!(word.to_lowercase().as_str(), "many" | "much"));
+    let most = if !counted { 2 } else { usize::from(many) };
+    all[start..].iter().take_while(|word| !is_stop_word(word)).take(most).map(|word| stem(word)).collect()
+}
+
+/// The notes may have taken up another wording that the card accepts.
+fn excuse_accepted(card: &Cited<'_>, question: Option<usize>, wanted: &Wanted<'_>, close: &mut Close) {
+    let excusable =
+        |difference: &Difference| difference.answers && matches!(difference.kind, FactKind::Term | FactKind::Name);
+    if !close.comparison.differences.iter().any(excusable) {
+        return;
+    }
+    let passage = read(&close.place.text, wanted.weights);
+    let said = |token: &Token| passage.iter().any(|other| token.is_same(other) && token.negated == other.negated);
+    let new = |token: &Token| !wanted.tokens.iter().any(|other| token.is_same(other));
+    let asked = card.asked.iter().enumerate().filter(|(number, _)| question.is_none_or(|question| question == *number));
+    let accepted = asked.flat_map(|(_, asked)| &asked.accept).any(|accept| {
+        let tokens = read(&plain(accept), wanted.weights);
+        tokens.iter().any(new) && tokens.iter().all(said)
+    });
+    if accepted {
+        close.comparison.differences.retain(|difference| !excusable(difference));
+    }
+}
+
+/// Whether the quotes support an answer; `None` when they do.
+fn judge_answer(card: &Cited<'_>, question: usize, library: &Library) -> Option<Judgement> {
+    let asked = &card.asked[question];
+    let quotes: Vec<String> = card.quotes.iter().chain(&asked.quotes).map(|quote| plain(quote)).collect();
+    let passage = quotes.join(" ");
+    if passage.is_empty() || literally(asked, &passage) {
+        return None;
+    }
+    let statement = Statement {
+        question: context(card, question),
+        points: asked.points.iter().map(ToString::to_string).collect(),
+        ordered: asked.ordered,
+        accept: asked.accept.iter().map(ToString::to_string).collect(),
+    };
+    let evidence = supports(&statement, &passage, library.weights());
+    if evidence.holds() {
+        return None;
+    }
+    let quote = if asked.quotes.len() + card.quotes.len() == 1 { Some(0) } else { None };
+    Some(Judgement { question: Some(question), quote, evidence: Some(evidence), ..Judgement::new(State::Unsupported) })
+}
+
+/// A question together with the card's first one, which may say what `it` is.
+fn context(card: &Cited<'_>, question: usize) -> String {
+    match question {
+        0 => card.asked[0].question.to_string(),
+        _ => format!("{} {}", card.asked[0].question, card.asked[question].question),
+    }
+}
+
+/// The short way: every point stands in the quote word for word, and nothing there denies anything.
+fn literally(asked: &Asked<'_>, passage: &str) -> bool {
+    if asked.ordered || words(passage).any(denies) {
+        return false;
+    }
+    let folded = passage.to_lowercase();
+    asked.points.iter().all(|point| {
+        let point = plain(point).to_lowercase();
+        let point = point.trim_end_matches('.');
+        let whole = |at: usize| {
+            let end = at + point.len();
+            let joined =
+                |c: Option<char>| c.is_some_and(|c| c.is_alphanumeric() || matches!(c, '-' | '.' | ',' | '%' | '/'));
+            let after = folded[end..]
+                .chars()
+                .next()
+                .filter(|c| !matches!(c, '.' | ',') || folded[end + 1..].starts_with(|c: char| c.is_ascii_digit()));
+            !joined(folded[..at].chars().next_back()) && !joined(after)
+        };
+        !point.is_empty() && folded.match_indices(point).any(|(at, _)| whole(at))
+    })
+}
+
+fn denies(word: &str) -> bool {
+    let word = word.to_lowercase();
+    word.ends_with("n't")
+        || word.ends_with("n’t")
+        || matches!(
+            word.as_str(),
+            "not"
+                | "no"
+                | "never"
+                | "neither"
+                | "nor"
+                | "none"
+                | "without"
+                | "cannot"
+                | "hardly"
+                | "scarcely"
+                | "rarely"
+                | "seldom"
+                | "nothing"
+                | "false"
+                | "wrong"
+                | "myth"
+                | "wrongly"
+                | "instead"
+                | "rather"
+                | "fails"
+                | "untrue"
+                | "incorrect"
+        )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::notes::Notes;
+
+    const NOTES: &str = "# Weather\n\n## Instruments\n\nWind speed is measured with an anemometer, in knots or metres per second. Rain is caught in a gauge.\n\n## Wind force\n\nForce 8, a **gale**, begins at a mean speed of 34 knots. It lasts about 6 hours.\n";
+
+    fn library(notes: &str) -> Library {
+        Library::new([("w.md".to_string(), Notes::read(notes))])
+    }
+
+    fn gale() -> Cited<'static> {
+        Cited {
+            file: Some("w.md"),
+            anchor: Some("wind-force"),
+            quotes: vec!["Force 8, a gale, begins at a mean speed of 34 knots."],
+            asked: vec![
+                Asked {
+                    question: "Which number on the Beaufort scale is a gale?",
+                    points: vec!["8"],
+                    ..Asked::default()
+                },
+                Asked {
+                    question: "What mean wind speed does it start at?",
+                    points: vec!["34 knots"],
+                    ..Asked::default()
+                },
+            ],
+        }
+    }
+
+    fn anemometer() -> Cited<'static> {
+        Cited {
+            file: Some("w.md"),
+            anchor: Some("instruments"),
+            quotes: vec!["Wind speed is measured with an anemometer, in knots or metres per second."],
+            asked: vec![Asked {
+                question: "Which instrument measures wind speed?",
+                points: vec!["An anemometer"],
+                accept: vec!["wind gauge"],
+                ..Asked::default()
+            }],
+        }
+    }
+
+    #[track_caller]
+    fn state(card: &Cited<'_>, from: &str, to: &str, want: State) -> Judgement {
+        assert!(NOTES.contains(from), "{from}");
+        let found = judge(card, &library(&NOTES.replace(from, to)));
+        assert_eq!(found.iter().map(|judgement| judgement.state).collect::<Vec<_>>(), [want], "{to}: {found:?}");
+        found.into_iter().next().unwrap()
+    }
+
+    #[test]
+    fn what_stands_is_supported() {
+        state(&gale(), "gale", "gale", State::Supported);
+        state(&anemometer(), "with an\u{20}", "with\nan\u{a0}", State::Supported);
+    }
+
+    #[test]
+    fn changed_facts_are_contradicted_and_shown() {
+        let found = state(&gale(), "34 knots", "32 knots", State::Contradicted);
+        assert_eq!(
+            (found.differences[0].card.as_str(), found.differences[0].notes.as_deref()),
+            ("34 knots", Some("32 knots"))
+        );
+        for (from, to) in [
+            ("34 knots", "34 km/h"),
+            ("34 knots", "more than 34 knots"),
+            ("Force 8", "Force 9"),
+            ("begins at", "does not begin at"),
+            ("begins", "ends"),
+            ("34 knots", "34 knots or more"),
+        ] {
+            state(&gale(), from, to, State::Contradicted);
+        }
+        state(&anemometer(), "an anemometer", "a barometer", State::Contradicted);
+        state(&anemometer(), "is measured", "is never measured", State::Contradicted);
+    }
+
+    #[test]
+    fn kept_facts_are_reworded_or_moved() {
+        for (from, to) in [
+            ("34 knots", "thirty-four knots"),
+            ("begins at", "starts from"),
+            ("Force 8, a **gale**, begins", "A gale, force 8, begins"),
+            ("a mean speed of 34 knots. It lasts", "a mean speed of 34 knots and lasts"),
+            ("a **gale**", "which sailors call a gale"),
+        ] {
+            state(&gale(), from, to, State::Reworded);
+        }
+        state(
+            &anemometer(),
+            "Wind speed is measured with an anemometer",
+            "An anemometer measures wind speed",
+            State::Reworded,
+        );
+        state(&anemometer(), "an anemometer", "a wind gauge", State::Reworded);
+        let found = state(&gale(), "## Wind force", "## Force of the wind", State::Moved);
+        assert_eq!(found.place.unwrap().anchor, "force-of-the-wind");
+    }
+
+    #[test]
+    fn what_is_gone_is_lost() {
+        state(&gale(), "Force 8, a **gale**, begins at a mean speed of 34 knots.", "", State::Lost);
+        state(
+            &anemometer(),
+            "Wind speed is measured with an anemometer, in knots or metres per second.",
+            "",
+            State::Lost,
+        );
+    }
+
+    #[test]
+    fn unrelated_changes_do_not_matter() {
+        state(&gale(), "6 hours", "9 hours", State::Supported);
+        state(&anemometer(), "in knots or metres per second", "in km/h", State::Reworded);
+    }
+
+    #[test]
+    fn a_quote_that_is_taken_back_is_contradicted() {
+        state(&anemometer(), "Wind speed is", "It is a myth that Wind speed is", State::Contradicted);
+    }
+
+    #[test]
+    fn an_answer_that_the_quote_does_not_hold_is_unsupported() {
+        let mut card = gale();
+        card.asked[1].points = vec!["43 knots"];
+        let found = judge(&card, &library(NOTES));
+        assert_eq!(found.len(), 2);
+        assert!(found[1].is_error() && found[1].question == Some(1));
+        card.quotes.clear();
+        assert_eq!(judge(&card, &library(NOTES))[0].state, State::Uncited);
+    }
+}

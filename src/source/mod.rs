@@ -1,0 +1,26 @@
+//! Cards against their source notes: finding a quote again, and whether a passage supports an answer.
+//!
+//! Two chains are tested: the notes still hold the quote, and the quote holds the answer. Both rest on
+//! one reading of text for its facts: values (numbers, quantities with units, dates), names,
+//! negations, comparisons, opposites, and the words that carry meaning, weighted by their rarity in
+//! the department's own notes. A [`Library`] holds the notes of the department; [`judge`] gives the
+//! states of one card and can be called for many cards at once.
+
+mod align;
+#[cfg(test)]
+mod benchmark;
+mod drift;
+mod exchange;
+mod judge;
+mod library;
+mod locate;
+mod reading;
+mod supports;
+mod weights;
+
+pub use drift::{Difference, FactKind};
+pub use judge::{Asked, Cited, Judgement, State, judge};
+pub use library::Library;
+pub use locate::{Place, find_exactly};
+pub use supports::{Evidence, Statement, supports};
+pub use weights::Weights;

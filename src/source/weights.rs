@@ -1,0 +1,124 @@
+//! How much each word says in this department: rare words weigh more than common ones, and a word
+//! that is written with a capital inside sentences is a name.
+
+use crate::text::{fold, lex, stem};
+use std::collections::HashMap;
+
+/// The weights of words by their rarity, and which words are names.
+#[derive(Clone, Debug, Default)]
+pub struct Weights {
+    statements: u32,
+    words: HashMap<String, Seen>,
+}
+
+#[derive(Clone, Copy, Debug, Default)]
+struct Seen {
+    statements: u32,
+    last: u32,
+    /// With a capital and without, both inside a sentence.
+    capital: u32,
+    small: u32,
+    term: bool,
+}
+
+impl Weights {
+    /// Weights of no text: every word counts alike.
+    pub fn even() -> Weights {
+        Weights::default()
+    }
+
+    /// Weights from the department's own text, as read.
+    pub fn of<'t>(texts: impl IntoIterator<Item = &'t str>) -> Weights {
+        let mut out = Weights::default();
+        texts.into_iter().for_each(|text| out.add(text));
+        out
+    }
+
+    /// Counts one more text, such as a passage.
+    pub fn add(&mut self, text: &str) {
+        let mut begins = true;
+        self.statements += 1;
+        for piece in lex(text) {
+            if !piece.is_word() {
+                begins = begins || matches!(piece.text, "." | "!" | "?" | ":");
+                if piece.text == "." {
+                    self.statements += 1;
+                }
+                continue;
+            }
+            let statement = self.statements;
+            let seen = self.words.entry(stem(piece.text)).or_default();
+            if seen.last != statement {
+                (seen.statements, seen.last) = (seen.statements + 1, statement);
+            }
+            match (begins, starts_with_capital(piece.text)) {
+                (true, _) => {}
+                (false, true) => seen.capital += 1,
+                (false, false) => seen.small += 1,
+            }
+            begins = false;
+        }
+    }
+
+    /// Marks the words of a key term of the notes.
+    pub fn add_term(&mut self, term: &str) {
+        for piece in lex(term).iter().filter(|piece| piece.is_word()) {
+            self.words.entry(stem(piece.text)).or_default().term = true;
+        }
+    }
+
+    /// How much a stem says: from about 0.3 for the commonest to 1 for one that was never seen.
+    pub fn of_stem(&self, stem: &str) -> f64 {
+        let Some(seen) = self.words.get(stem) else { return 1.0 };
+        let all = f64::from(self.statements.max(8)) + 1.0;
+        let rarity = (all / (1.0 + f64::from(seen.statements))).ln() / all.ln();
+        0.3 + 0.7 * rarity.clamp(0.0, 1.0)
+    }
+
+    /// Whether a stem is part of a key term of the notes.
+    pub fn is_term(&self, stem: &str) -> bool {
+        self.words.get(stem).is_some_and(|seen| seen.term)
+    }
+
+    /// Whether a word, written with a capital, is a name; `begins` says that it opens a sentence.
+    pub(crate) fn is_name(&self, word: &str, stem: &str, begins: bool) -> bool {
+        if !starts_with_capital(word) || word == "I" {
+            return false;
+        }
+        let inner = word.chars().skip(1).any(|c| c.is_uppercase() || c.is_ascii_digit());
+        if inner {
+            return true;
+        }
+        match self.words.get(stem) {
+            Some(seen) if seen.capital + seen.small > 0 => {
+                seen.capital > seen.small && (!begins || seen.capital > 2 * seen.small)
+            }
+            _ => !begins,
+        }
+    }
+}
+
+fn starts_with_capital(word: &str) -> bool {
+    word.chars().next().is_some_and(char::is_uppercase) && fold(word) != word
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn rare_words_weigh_more() {
+        let weights = Weights::of(["The river flows.", "The river bends.", "The river floods into an oxbow."]);
+        assert!(weights.of_stem("oxbow") > weights.of_stem(&stem("river")));
+        assert_eq!(weights.of_stem("never"), 1.0);
+    }
+
+    #[test]
+    fn names_are_words_seen_with_a_capital_inside_sentences() {
+        let weights = Weights::of(["We sail on the Severn. Rivers flow.", "Many rivers are long."]);
+        assert!(weights.is_name("Severn", &stem("Severn"), true));
+        assert!(!weights.is_name("Rivers", &stem("Rivers"), true));
+        assert!(!weights.is_name("Attrition", &stem("Attrition"), true));
+        assert!(weights.is_name("Tees", "tee", false) && weights.is_name("CO2", "co2", true));
+    }
+}
