@@ -1,23 +1,26 @@
 //! What rules may look at.
 
-use std::collections::BTreeMap;
-
 use rayon::prelude::*;
 
+use super::cited::section_of;
 use super::repeats::{Repeat, repeats};
 use super::rule::Rule;
-use crate::deck::{Card, Deck, Department, Question, Settings};
+use super::sourced::{Judged, judged};
+use crate::deck::{Card, Deck, Department, Question, Settings, Text};
 use crate::finding::{Finding, Related};
 use crate::notes::Notes;
 use crate::place::Span;
+use crate::source::{Library, Place, State};
 
 /// A department with what the rules share: its notes, read, and the questions that are asked twice.
 #[derive(Debug)]
 pub struct Context<'a> {
     /// The department.
     pub department: &'a Department,
-    /// The notes by path.
-    pub notes: BTreeMap<&'a str, Notes>,
+    /// The notes, read.
+    pub library: Library,
+    /// What became of the cards' quotes, by deck and card.
+    pub(super) judged: Vec<Vec<Vec<Judged>>>,
     /// The questions that are asked again.
     pub(super) repeats: Vec<Repeat<'a>>,
 }
@@ -25,8 +28,11 @@ pub struct Context<'a> {
 impl<'a> Context<'a> {
     /// Reads the notes of `department`.
     pub fn new(department: &'a Department) -> Self {
-        let notes = department.notes.par_iter().map(|(path, file)| (path.as_str(), Notes::read(&file.text)));
-        Self { department, notes: notes.collect(), repeats: repeats(department) }
+        let notes: Vec<_> =
+            department.notes.par_iter().map(|(path, file)| (path.clone(), Notes::read(&file.text))).collect();
+        let library = Library::new(notes);
+        let judged = judged(department, &library);
+        Self { department, library, judged, repeats: repeats(department) }
     }
 
     /// The settings.
@@ -68,6 +74,43 @@ pub struct CardView<'a> {
 }
 
 impl<'a> CardView<'a> {
+    /// What became of the card's quotes in the notes.
+    pub(super) fn judged(&self) -> &'a [Judged] {
+        // Decks stand by name and cards by place, so both are found quickly.
+        let decks = &self.context.department.decks;
+        let deck = decks.binary_search_by(|deck| deck.name.cmp(&self.deck.name)).ok();
+        let card = self.deck.cards.partition_point(|card| card.span.start < self.card.span.start);
+        deck.and_then(|deck| self.context.judged.get(deck)?.get(card)).map_or(&[], Vec::as_slice)
+    }
+
+    /// Whether a quote that leans on `source` was found elsewhere: then `moved-quote` says where, and
+    /// what is wrong with the source need not be said as well.
+    pub(super) fn has_moved(&self, source: &Text) -> bool {
+        self.judged().iter().any(|judged| {
+            judged.judgement.state == State::Moved && self.card.source_of(judged.question(self.card)) == Some(source)
+        })
+    }
+
+    /// A passage of the notes as a second place of a finding.
+    pub(super) fn in_notes(&self, place: &Place, message: &str) -> Option<Related> {
+        let file = self.context.department.notes.get(&place.file)?;
+        let place = file.place(Span::new(place.span.start, place.span.end));
+        Some(Related { place, deck: None, card: None, message: message.to_owned() })
+    }
+
+    /// The notes file and section that a question names.
+    pub(super) fn section_named(&self, question: &Question) -> Option<(String, String)> {
+        section_of(self.deck, self.card, question)
+    }
+
+    /// Whether a text stands on one line as it reads, quotes aside, so that it can be replaced where it
+    /// stands.
+    pub(super) fn is_typed_plainly(&self, text: &Text) -> bool {
+        let written = text.span.of(&self.deck.file.text);
+        let before = self.deck.file.text[..text.span.start].trim_end_matches(' ');
+        !written.contains('\n') && !before.ends_with('\n') && !written.is_empty()
+    }
+
     /// A finding of `rule` about `field` at `span` of the deck's file.
     pub fn finding(&self, rule: &Rule, span: Span, field: impl Into<String>, message: impl Into<String>) -> Finding {
         let place = self.deck.file.place(span);

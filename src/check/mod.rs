@@ -18,6 +18,7 @@ mod repeats;
 mod rule;
 mod rules;
 mod run;
+mod sourced;
 mod teaching;
 
 pub use compare::{brought_in, cleared};

@@ -19,8 +19,8 @@ pub const RULE: Rule = Rule {
 
 fn check(context: &Context<'_>, found: &mut Vec<Finding>) {
     let limit = context.settings().limits.words_in_a_section;
-    for (path, notes) in &context.notes {
-        let Some(file) = context.department.notes.get(*path) else { continue };
+    for (path, notes) in context.library.files() {
+        let Some(file) = context.department.notes.get(path) else { continue };
         for section in notes.sections() {
             let words = section.word_count();
             if words <= limit {

@@ -22,7 +22,7 @@ pub const RULE: Rule = Rule {
 
 fn check(view: &CardView<'_>, found: &mut Vec<Finding>) {
     for question in &view.card.questions {
-        if let Some(source) = question.source.as_ref().filter(|source| !source.trim().is_empty()) {
+        if let Some(source) = question.source.as_ref().filter(|source| !source.trim().is_empty() && !view.has_moved(source)) {
             found.extend(finding(view, question, source));
         }
     }

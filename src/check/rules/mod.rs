@@ -23,6 +23,8 @@ rules! {
     missing_link, self_link, link_loop, later_year_link, taught_later,
     // Notes.
     missing_notes, missing_section, no_source, long_section,
+    // Answers that drift from the notes.
+    moved_quote, reworded_quote, contradicted_answer, lost_quote, unsupported_answer,
     // Pictures.
     missing_picture, missing_alt_text, uncredited_picture, unsafe_picture,
     // The department.
