@@ -8,7 +8,9 @@ mod git_merge;
 mod house;
 mod merging;
 mod published;
+mod reading;
 mod rule_list;
+mod schema;
 mod support;
 mod tour;
 

@@ -62,8 +62,10 @@ pub fn as_id(text: &str) -> String {
 }
 
 fn id(reader: &mut Reader<'_>, fields: &Fields<'_>) -> Text {
-    let Some(text) = reader.required_text(fields, "id") else { return Text::default() };
-    if !is_id(&text) {
+    let Some(node) = reader.required(fields, "id") else { return Text::default() };
+    let Some(text) = reader.text(node, "id") else { return Text::default() };
+    // The line end of text in lines is no part of other texts, but an id must be the same everywhere.
+    if !node.text().is_some_and(is_id) {
         let why = if RESERVED.contains(&text.value.as_str()) {
             format!("`{}` cannot be an id: other programs read it as a truth value", text.value)
         } else {

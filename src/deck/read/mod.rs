@@ -6,5 +6,6 @@ mod reader;
 mod undecided;
 
 pub use card::{RESERVED, as_id, is_id};
+pub(crate) use deck::MAX_YEAR;
 pub use deck::read_deck;
-pub(crate) use reader::{Fields, Reader};
+pub(crate) use reader::{Fields, Reader, whole_number};

@@ -276,10 +276,9 @@ impl<'a> Reader<'a> {
 
     pub fn flag(&mut self, fields: &Fields<'_>, name: &str) -> bool {
         let Some(node) = self.optional(fields, name) else { return false };
-        match node.text().map(str::to_lowercase).as_deref() {
-            Some("true" | "yes") => true,
-            Some("false" | "no") => false,
-            _ => {
+        match node.text().and_then(truth) {
+            Some(truth) => truth,
+            None => {
                 let message = format!("expected `true` or `false` behind `{name}:`, but found {}", shown(node));
                 self.report(
                     "wrong-shape",
@@ -290,6 +289,14 @@ impl<'a> Reader<'a> {
                 );
                 false
             }
+        }
+    }
+
+    /// Says so when nothing stands behind the dash of a list's entry.
+    pub fn filled(&mut self, item: &Node, name: &str) {
+        if item.is_empty() {
+            let message = format!("an entry of the list `{name}` is empty");
+            self.report("missing-field", item.span, name, message, "fill it in, or take the dash out".to_owned());
         }
     }
 
@@ -315,16 +322,27 @@ impl<'a> Reader<'a> {
         };
         let mut maps = Vec::with_capacity(items.len());
         for (at, item) in items.iter().enumerate() {
-            if item.is_empty() {
-                let message = format!("an entry of the list `{name}` is empty");
-                self.report("missing-field", item.span, name, message, "fill it in, or take the dash out".to_owned());
-            }
+            self.filled(item, name);
             self.prefix = format!("{name}[{at}].");
             maps.extend(self.fields(item, what, known).map(|fields| (at, fields)));
             self.prefix.clear();
         }
         maps
     }
+}
+
+/// What `true`, `yes`, `false` and `no` say, in any case.
+pub fn truth(word: &str) -> Option<bool> {
+    match word.to_lowercase().as_str() {
+        "true" | "yes" => Some(true),
+        "false" | "no" => Some(false),
+        _ => None,
+    }
+}
+
+/// A whole number from 1 to `max`.
+pub fn whole_number(text: &str, max: u16) -> Option<u16> {
+    text.trim().parse().ok().filter(|number| (1..=max).contains(number))
 }
 
 /// Whether nothing but blanks was written.

@@ -12,7 +12,7 @@ use lines::{LineMap, Lines};
 
 use super::parse::{ParseError, Tree, parse};
 use crate::place::Span;
-pub use detect::Slip;
+use detect::Slip;
 
 /// How many slips are mended in one file before reading gives up on the rest.
 const MAX_SLIPS: usize = 60;
@@ -61,14 +61,7 @@ fn mend(text: &str, mut error: ParseError) -> Reading {
     let mut reading = Reading::default();
     let mut tries = 0;
     for _ in 0..MAX_SLIPS {
-        let slip = detect::slips(&lines, &error).into_iter().find_map(|slip| {
-            tries += 1;
-            if tries > MAX_TRIES {
-                return None;
-            }
-            let outcome = parse(&lines.with(slip.line, &slip.mended));
-            advances(&lines, &error, &slip, &outcome).then_some((slip, outcome))
-        });
+        let slip = likeliest(&lines, &error, &mut tries);
         let outcome = match slip {
             Some((slip, outcome)) => {
                 reading.problems.push(slip.problem(&lines));
@@ -93,13 +86,36 @@ fn mend(text: &str, mut error: ParseError) -> Reading {
     reading
 }
 
-/// Whether the mended text can be read further than before.
-fn advances(lines: &Lines<'_>, before: &ParseError, slip: &Slip, after: &Result<Tree, ParseError>) -> bool {
-    match after {
-        Ok(_) => true,
+/// The first slip whose mending lets reading get past the card, else the one that gets it furthest.
+fn likeliest(lines: &Lines<'_>, error: &ParseError, tries: &mut usize) -> Option<(Slip, Result<Tree, ParseError>)> {
+    let mut furthest = lines.line_of(error.at());
+    let card_end = lines.item_around(furthest).end;
+    let mut best = None;
+    for slip in detect::slips(lines, error) {
+        *tries += 1;
+        if *tries > MAX_TRIES {
+            break;
+        }
+        let outcome = parse(&lines.with(slip.line, &slip.mended));
+        let reached = reached(lines, &slip, &outcome);
+        if reached >= card_end {
+            return Some((slip, outcome));
+        }
+        if reached > furthest {
+            furthest = reached;
+            best = Some((slip, outcome));
+        }
+    }
+    best
+}
+
+/// The line at which reading stops once the slip is mended; `usize::MAX` when it does not.
+fn reached(lines: &Lines<'_>, slip: &Slip, outcome: &Result<Tree, ParseError>) -> usize {
+    match outcome {
+        Ok(_) => usize::MAX,
         Err(after) => {
             let moved = slip.mended.len() as isize - lines.get(slip.line).len() as isize;
-            lines.line_of(after.at().saturating_add_signed(-moved)) > lines.line_of(before.at())
+            lines.line_of(after.at().saturating_add_signed(-moved))
         }
     }
 }

@@ -3,6 +3,8 @@
 pub mod env;
 pub mod fixture;
 pub mod memory;
+pub mod typed;
+pub mod values;
 
 use std::path::PathBuf;
 

@@ -11,6 +11,9 @@ use crate::deck::fields;
 use crate::deck::write::double_quoted;
 use crate::place::Span;
 
+/// How many unclosed quotation marks before the place where reading stopped are tried.
+const MAX_UNCLOSED: usize = 4;
+
 /// A line with a slip in it, and the line without.
 #[derive(Debug)]
 pub struct Slip {
@@ -51,7 +54,16 @@ pub fn slips(lines: &Lines<'_>, error: &ParseError) -> Vec<Slip> {
     let at = lines.line_of(error.at());
     let first = lines.item_around(at).start;
     let nearest = [at, at + 1].into_iter().chain((first.max(at.saturating_sub(40))..at).rev());
-    nearest.filter(|&line| line < lines.len()).flat_map(|line| of_line(lines, line)).collect()
+    let near = nearest.filter(|&line| line < lines.len()).flat_map(|line| of_line(lines, line));
+    unclosed_before(lines, at).into_iter().chain(near).collect()
+}
+
+/// Quotation marks that are opened and not closed in their lines: reading stops only at the next one,
+/// which may be many lines and cards later.
+fn unclosed_before(lines: &Lines<'_>, at: usize) -> Vec<Slip> {
+    let before = (0..at.min(lines.len())).rev().filter(|&line| !lines.get(line).trim_start().starts_with('#'));
+    let unclosed = before.filter_map(|line| unclosed(line, &Value::of(lines.get(line))?));
+    unclosed.take(MAX_UNCLOSED).collect()
 }
 
 fn of_line(lines: &Lines<'_>, line: usize) -> Vec<Slip> {
@@ -126,15 +138,7 @@ fn quotes(line: usize, value: &Value<'_>) -> Vec<Slip> {
     };
     let inner = &value.text[1..];
     let closed = closing(inner, mark);
-    let mut found = Vec::new();
-    if closed.is_none() {
-        found.push(value.slip(
-            line,
-            &format!("{}{mark}", value.text),
-            "a quotation mark is opened and never closed".to_owned(),
-            "close it at the end of the text",
-        ));
-    }
+    let mut found: Vec<_> = unclosed(line, value).into_iter().collect();
     if let Some(rest) = closed.map(|end| &inner[end + 1..]).filter(|rest| !rest.trim().is_empty()) {
         let whole = if inner.ends_with(mark) && inner.len() > 1 { &inner[..inner.len() - 1] } else { value.text };
         found.push(value.slip(
@@ -145,6 +149,18 @@ fn quotes(line: usize, value: &Value<'_>) -> Vec<Slip> {
         ));
     }
     found
+}
+
+fn unclosed(line: usize, value: &Value<'_>) -> Option<Slip> {
+    let mark = value.text.chars().next().filter(|c| matches!(c, '"' | '\''))?;
+    closing(&value.text[1..], mark).is_none().then(|| {
+        value.slip(
+            line,
+            &format!("{}{mark}", value.text),
+            "a quotation mark is opened and never closed".to_owned(),
+            "close it at the end of the text",
+        )
+    })
 }
 
 /// Where the closing quotation mark stands, counted from behind the opening one.

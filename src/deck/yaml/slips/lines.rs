@@ -5,7 +5,7 @@ use std::ops::Range;
 
 use super::super::parse::Tree;
 use super::super::{Entry, Node, Shape};
-use crate::place::Span;
+use crate::place::{Span, floor_char_boundary};
 
 /// The lines of a text, each without its line end; some of them mended.
 pub struct Lines<'a> {
@@ -125,22 +125,29 @@ fn is_top_field(line: &str) -> bool {
 }
 
 /// The way from places in the mended text back to the text as written.
-pub struct LineMap {
-    /// For each line: start in the mended text, start and length in the original, whether it is mended.
-    lines: Vec<(usize, usize, usize, bool)>,
-    original_len: usize,
+pub struct LineMap<'a> {
+    lines: Vec<MappedLine<'a>>,
 }
 
-impl LineMap {
-    pub fn new(lines: &Lines<'_>) -> Self {
+/// A line as it was written and as it is now.
+struct MappedLine<'a> {
+    /// Where it starts in the mended text, and how long it is there.
+    now: (usize, usize),
+    /// Where it starts in the text as written, and what was written.
+    written: (usize, &'a str),
+    /// How many bytes are the same at the beginning and at the end.
+    same: (usize, usize),
+}
+
+impl<'a> LineMap<'a> {
+    pub fn new(lines: &Lines<'a>) -> Self {
         let mut at = 0;
         let mut map = Vec::with_capacity(lines.len());
-        for ((&(start, written), now), end) in lines.original.iter().zip(&lines.current).zip(&lines.ends) {
-            map.push((at, start, written.len() + end.len(), now.as_ref() != written));
+        for ((&written, now), end) in lines.original.iter().zip(&lines.current).zip(&lines.ends) {
+            map.push(MappedLine { now: (at, now.len()), written, same: same(written.1, now) });
             at += now.len() + end.len();
         }
-        let original_len = lines.original.last().map_or(0, |&(start, line)| start + line.len());
-        Self { lines: map, original_len }
+        Self { lines: map }
     }
 
     /// The same tree with its places in the text as written.
@@ -179,8 +186,64 @@ impl LineMap {
     }
 
     fn byte(&self, at: usize) -> usize {
-        let line = self.lines.partition_point(|&(start, ..)| start <= at).saturating_sub(1);
-        let Some(&(start, written, len, _)) = self.lines.get(line) else { return self.original_len };
-        written + (at - start.min(at)).min(len)
+        let line = self.lines.partition_point(|line| line.now.0 <= at).saturating_sub(1);
+        self.lines.get(line).map_or(0, |line| line.byte(at - line.now.0.min(at)))
+    }
+}
+
+impl MappedLine<'_> {
+    /// The place of the byte `at` of the line: the same place in what was not mended, or the nearest.
+    fn byte(&self, at: usize) -> usize {
+        let (start, text) = self.written;
+        let (len, (before, behind)) = (self.now.1, self.same);
+        if at <= before {
+            start + at
+        } else if at + behind >= len {
+            start + text.len() + at - len
+        } else {
+            start + floor_char_boundary(text, at.min(text.len() - behind))
+        }
+    }
+}
+
+/// How many bytes two lines have in common at the beginning, and at the end of the rest.
+fn same(a: &str, b: &str) -> (usize, usize) {
+    if a == b {
+        return (a.len(), 0);
+    }
+    let before: usize = a.chars().zip(b.chars()).take_while(|(a, b)| a == b).map(|(c, _)| c.len_utf8()).sum();
+    let rest = a[before..].chars().rev().zip(b[before..].chars().rev());
+    (before, rest.take_while(|(a, b)| a == b).map(|(c, _)| c.len_utf8()).sum())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn places_behind_a_mended_part_are_those_of_the_same_letters() {
+        let written = "a: é: ü b\r\nc: d\n";
+        let mut lines = Lines::new(written);
+        lines.replace(0, "a: \"é: ü b\"".to_owned());
+        let now = lines.text();
+        let map = LineMap::new(&lines);
+        let back = |part: &str| map.byte(now.find(part).expect("it is there"));
+        assert_eq!(back("\"é"), 3);
+        assert_eq!(back("c: d"), written.find("c: d").expect("it is there"));
+        assert_eq!(back("\r"), written.find('\r').expect("it is there"));
+        assert_eq!(map.byte(now.len()), written.len());
+    }
+
+    #[test]
+    fn no_place_is_within_a_letter() {
+        let written = "éééé";
+        for mended in ["\"éééé\"", "", "é", "xxé", "  éééé"] {
+            let mut lines = Lines::new(written);
+            lines.replace(0, mended.to_owned());
+            let map = LineMap::new(&lines);
+            for at in (0..=mended.len() + 2).filter(|&at| at > mended.len() || mended.is_char_boundary(at)) {
+                assert!(written.is_char_boundary(map.byte(at).min(written.len())), "{mended} {at}");
+            }
+        }
     }
 }
