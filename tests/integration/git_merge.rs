@@ -43,34 +43,37 @@ fn different_cards_different_fields_and_one_place_merge_by_themselves() {
 }
 
 #[test]
-fn an_answer_edited_twice_stops_undecided_until_it_is_settled() {
+fn a_question_edited_twice_stops_undecided_until_it_is_settled() {
     let env = two_branches(
-        |deck| deck.replace("1.5 metres\n", "1.2 metres\n"),
-        |deck| deck.replace("1.5 metres\n", "1.25 metres\n"),
+        |deck| deck.replace("does it hang?", "does it hang, in metres?"),
+        |deck| deck.replace("does it hang?", "should it hang?"),
     );
     let stopped = merge(&env);
     assert_eq!(stopped.status, Some(1), "{}", stopped.text());
-    assert!(stopped.stderr.contains("deckle settle thermometer-height answer"), "{}", stopped.text());
+    assert!(stopped.stderr.contains("deckle settle thermometer-height question"), "{}", stopped.text());
     let yaml: serde_yaml::Value = serde_yaml::from_str(&env.read(DECK)).expect("sound YAML");
-    let versions = &yaml["cards"][1]["undecided"]["answer"];
-    assert_eq!(versions[0]["value"].as_str(), Some("1.2 metres"));
+    let versions = &yaml["cards"][1]["undecided"]["question"];
+    assert_eq!(versions[0]["value"].as_str(), Some("How high above the ground does it hang, in metres?"));
     assert_eq!(versions[0]["by"].as_str(), Some("Ada Brandt"));
-    assert_eq!(versions[1]["value"].as_str(), Some("1.25 metres"));
+    assert_eq!(versions[1]["value"].as_str(), Some("How high above the ground should it hang?"));
     assert_eq!(versions[1]["by"].as_str(), Some("Ben Castell"));
     let refused = env.git(&["commit", "--all", "--no-edit"]);
     assert!(refused.status == Some(1) && refused.text().contains("[undecided]"), "{}", refused.text());
     assert_eq!(env.deckle(&["settle"]).status, Some(1));
-    env.deckle(&["settle", "thermometer-height", "answer", "--take", "theirs"]).fine();
+    env.deckle(&["settle", "thermometer-height", "question", "--take", "theirs"]).fine();
     env.git(&["commit", "--quiet", "--all", "--no-edit"]).fine();
-    assert!(env.read(DECK).contains("answer: 1.25 metres\n") && !env.read(DECK).contains("undecided"));
+    assert!(
+        env.read(DECK).contains("question: How high above the ground should it hang?\n")
+            && !env.read(DECK).contains("undecided")
+    );
     assert_eq!(env.git(&["log", "-1", "--format=%p"]).fine().split_whitespace().count(), 2);
 }
 
 #[test]
 fn a_merge_can_be_given_up() {
     let env = two_branches(
-        |deck| deck.replace("1.5 metres\n", "1.2 metres\n"),
-        |deck| deck.replace("1.5 metres\n", "1.25 metres\n"),
+        |deck| deck.replace("does it hang?", "does it hang, in metres?"),
+        |deck| deck.replace("does it hang?", "should it hang?"),
     );
     let before = env.read(DECK);
     assert_eq!(merge(&env).status, Some(1));
@@ -141,11 +144,15 @@ fn a_deck_that_cannot_be_read_is_merged_by_lines() {
 #[test]
 fn git_diff_and_log_show_cards() {
     let env = two_branches(
-        |deck| deck.replace("1.5 metres\n", "1.2 metres\n"),
+        |deck| deck.replace("does it hang?", "does it hang, in metres?"),
         |deck| deck.replace("year: 7", "year: 7 # ben"),
     );
     let diff = env.git(&["diff", "main", "ada"]).fine();
-    assert!(diff.contains("edited, fact: thermometer-height") && diff.contains("now: [1.2] metres"), "{diff}");
+    assert!(diff.contains("thermometer-height\n") && diff.contains("in metres]?"), "{diff}");
     let log = env.git(&["log", "-p", "-1", "ada"]).fine();
-    assert!(log.contains("card thermometer-height") && log.contains("+  answer: 1.2 metres"), "{log}");
+    assert!(
+        log.contains("card thermometer-height")
+            && log.contains("+  question: How high above the ground does it hang, in metres?"),
+        "{log}"
+    );
 }

@@ -1,3 +1,5 @@
+//! Tests of comparing departments.
+
 use proptest::prelude::*;
 
 use super::*;
