@@ -9,11 +9,13 @@ mod explain;
 mod hooks;
 mod merge_driver;
 mod output;
+mod release;
 mod review;
 mod settle;
 mod start;
 mod tidy;
 mod tour;
+mod verify;
 mod world;
 
 use std::path::PathBuf;
@@ -47,6 +49,8 @@ enum Command {
     Review(review::Arguments),
     Settle(settle::Arguments),
     Tidy(tidy::Arguments),
+    Release(release::Arguments),
+    Verify(verify::Arguments),
     Tour(tour::Arguments),
     MergeDriver(merge_driver::Arguments),
     DiffDriver(diff_driver::Arguments),
@@ -72,6 +76,8 @@ pub fn run() -> ExitCode {
         Command::Review(arguments) => review::run(arguments, &world),
         Command::Settle(arguments) => settle::run(arguments, &world),
         Command::Tidy(arguments) => tidy::run(arguments, &world),
+        Command::Release(arguments) => release::run(arguments, &world),
+        Command::Verify(arguments) => verify::run(arguments, &world),
         Command::Tour(arguments) => tour::run(arguments, &world),
         Command::DiffDriver(arguments) => diff_driver::run(arguments, &world),
         Command::MergeDriver(arguments) => merge_driver::run(arguments, &world),
