@@ -9,6 +9,7 @@ pub mod finding;
 pub mod git;
 pub mod merge;
 pub mod notes;
+pub mod pack;
 pub mod place;
 pub mod report;
 pub mod schemas;
