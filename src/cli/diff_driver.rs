@@ -1,6 +1,6 @@
 //! `deckle diff-driver`.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use clap::Args;
@@ -39,7 +39,7 @@ fn read(world: &World, path: &str) -> Result<String, CliError> {
     if path == "/dev/null" {
         return Ok(String::new());
     }
-    let path: PathBuf = world.folder().join(path);
+    let path: PathBuf = world.path(Path::new(path));
     let bytes =
         std::fs::read(&path).map_err(|error| CliError::new(format!("{} cannot be read: {error}", path.display())))?;
     Ok(String::from_utf8_lossy(&bytes).into_owned())

@@ -35,10 +35,10 @@ pub struct Arguments {
 }
 
 pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
-    let texts = [&arguments.base, &arguments.ours, &arguments.theirs].map(|path| read(&world.folder().join(path)));
+    let texts = [&arguments.base, &arguments.ours, &arguments.theirs].map(|path| read(&world.path(path)));
     let [base, ours, theirs] = texts;
     let (base, ours, theirs) = (base?, ours?, theirs?);
-    let target = world.folder().join(&arguments.ours);
+    let target = world.path(&arguments.ours);
     let names = [arguments.ours_name.as_deref(), arguments.theirs_name.as_deref()];
     let sides = Sides::new(world, names);
     let label = |side: usize, card: &str, field: &str| sides.label(side, &arguments.path, card, field);

@@ -67,14 +67,17 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
     let site = world.site()?;
     let repository = site.repository()?;
     let tagger = if arguments.preview { None } else { Some(tagger(&site)?) };
-    let out = world.folder().join(&arguments.out);
+    let out = world.path(&arguments.out);
     let mode = tagger.as_ref().map_or(Mode::Preview, Mode::Edition);
     let options = Options { out: &out, mode };
     match release(repository, &site.prefix, &arguments.at, arguments.year, &arguments.term, &options) {
         Ok(released) => said(&released, arguments.format),
         Err(ReleaseError::Findings(findings)) => {
             let report = Report::new(findings, 0, 0);
-            report.findings.iter().try_for_each(|finding| output::result(&format!("{}\n", terminal::finding(finding, world.width()))))?;
+            report
+                .findings
+                .iter()
+                .try_for_each(|finding| output::result(&format!("{}\n", terminal::finding(finding, world.width()))))?;
             output::note(&format!("deckle: {}", ReleaseError::Findings(report.findings)));
             Ok(Outcome::Findings)
         }
@@ -85,10 +88,9 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
 fn said(released: &Release, format: Format) -> Result<Outcome, CliError> {
     output::result(&match (released, format) {
         (Release::Made(made), Format::Text) => made_text(made),
-        (Release::NothingNew(same), Format::Text) => format!(
-            "nothing new since edition {} ({}); no new edition\n",
-            same.edition, same.tag
-        ),
+        (Release::NothingNew(same), Format::Text) => {
+            format!("nothing new since edition {} ({}); no new edition\n", same.edition, same.tag)
+        }
         (_, Format::Json) => json::pretty(&as_json(released)),
     })?;
     Ok(Outcome::Fine)
@@ -156,5 +158,7 @@ fn tagger(site: &Site) -> Result<Signature<'static>, CliError> {
         let time = Time::new(seconds.parse().ok()?, sign * (hours * 60 + minutes));
         Signature::new(name, email, &time).ok()
     };
-    parts().ok_or_else(|| CliError::new("git does not know who you are").help("set `git config user.name` and `user.email`"))
+    parts().ok_or_else(|| {
+        CliError::new("git does not know who you are").help("set `git config user.name` and `user.email`")
+    })
 }

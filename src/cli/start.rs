@@ -32,7 +32,7 @@ const FILES: &[(&str, &str)] = &[
 ];
 
 pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
-    let folder = world.folder().join(&arguments.department);
+    let folder = world.path(&arguments.department);
     let files: Vec<(String, &str)> = files().collect();
     refuse_over_files(&folder, &files)?;
     for (path, text) in &files {

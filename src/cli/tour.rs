@@ -26,7 +26,7 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
     let passing = tempfile::tempdir().map_err(|error| CliError::new(format!("no folder for the tour: {error}")))?;
     let folder = match &arguments.keep {
         Some(folder) => {
-            let folder = world.folder().join(folder);
+            let folder = world.path(folder);
             if folder.exists() {
                 let error = CliError::new(format!("{} is already there", folder.display()));
                 return Err(error.help("name a new folder"));

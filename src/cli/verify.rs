@@ -34,7 +34,7 @@ enum Format {
 const LARGEST: u64 = 512 * 1024 * 1024;
 
 pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
-    let path = world.folder().join(&arguments.pack);
+    let path = world.path(&arguments.pack);
     let cannot = |error: std::io::Error| CliError::new(format!("{} cannot be read: {error}", path.display()));
     if std::fs::metadata(&path).map_err(cannot)?.len() > LARGEST {
         return Err(CliError::new(format!("{} is larger than any pack", path.display())));
@@ -62,7 +62,9 @@ fn text(verdict: &Verdict) -> String {
     let skipped = verdict.checks.iter().any(|check| check.state == State::Skipped);
     text.push_str(match (verdict.passed, skipped) {
         (true, false) => "this is the pack that was released, whole and unchanged\n",
-        (true, true) => "this pack is whole; whether it is the one that was released can be told in a clone of the department\n",
+        (true, true) => {
+            "this pack is whole; whether it is the one that was released can be told in a clone of the department\n"
+        }
         (false, _) => "this is not the pack that was released: do not give it to pupils\n",
     });
     text

@@ -22,6 +22,11 @@ impl World {
         self.folder.as_deref().unwrap_or(Path::new("."))
     }
 
+    /// A path given on the command line.
+    pub fn path(&self, path: &Path) -> PathBuf {
+        self.folder.as_ref().map_or_else(|| path.to_path_buf(), |folder| folder.join(path))
+    }
+
     /// The department that this folder is in.
     pub fn site(&self) -> Result<Site, SiteError> {
         Site::find(self.folder(), &self.git_environment())
@@ -45,7 +50,7 @@ impl World {
 
     /// A path given on the command line, from the top of the department.
     fn within(&self, root: &Path, path: &Path) -> Option<String> {
-        let full = self.folder().join(path);
+        let full = self.path(path);
         let full = full.canonicalize().unwrap_or(full);
         let below = full.strip_prefix(root).ok()?;
         Some(below.components().map(|part| part.as_os_str().to_string_lossy()).collect::<Vec<_>>().join("/"))

@@ -179,10 +179,16 @@ fn release(stage: &mut Stage) -> Result<(), CliError> {
 
 fn correct(stage: &mut Stage) -> Result<(), CliError> {
     stage.step(
-        "A correction",
-        "A pupil's parent finds a slip in the worked example. Notes and card are put right together.",
+        "The notes are corrected",
+        "A colleague finds a slip in the worked example. The notes are put right, and the card stays behind.",
     )?;
-    for (path, old, new) in CORRECTION {
+    let (notes, card) = CORRECTION.split_at(1);
+    for (path, old, new) in notes {
+        stage.replace(path, old, new)?;
+    }
+    stage.run(LEAD, Ends::Refusing, &["deckle", "check", "--since", "HEAD"])?;
+    stage.step("So is the card", "Now both say the same; the review shows what pupils must learn anew.")?;
+    for (path, old, new) in card {
         stage.replace(path, old, new)?;
     }
     stage.run(
