@@ -76,14 +76,14 @@ pub(super) fn department_files() -> Files {
         scheme:\n  - {deck: year-8/rivers, term: autumn, taught_on: 2026-09-21}\n  - {deck: year-8/coasts, term: autumn}\n";
     let rivers = "title: Rivers\nyear: 8\ncards:\n\
         \x20 - id: fetch\n    question: What is fetch?\n    answer: The distance over which wind blows\n    needs: [wave]\n\
-        \x20 - id: gale\n    question: Which wind speed is a gale?\n    answer: 33 knots\n    tags: [wind]\n    source: notes.md#wind\n    quote: A gale has 34 knots.\n";
+        \x20 - id: gale\n    question: Which wind speed is a gale?\n    answer: 33 knots\n    tags: [wind]\n    source: notes.md#wind\n    quote: A gale has 33 knots.\n";
     let coasts = "title: Coasts\nyear: 8\ncards:\n\
         \x20 - id: wave\n    question: What makes a wave?\n    answer: [Wind, Earthquakes]\n    pictures:\n      - {file: wave.svg, alt: A wave, credit: The department, licence: CC0}\n\
         \x20 - id: spit\n    question: What is a spit?\n    answer: A ridge of sand\n    draft: true\n";
     files(&[
         ("decks/department.yaml", settings),
         ("decks/year-8/rivers/cards.yaml", rivers),
-        ("decks/year-8/rivers/notes.md", "# Wind\n\nA gale has 34 knots.\n"),
+        ("decks/year-8/rivers/notes.md", "# Wind\n\nA gale has 33 knots.\n"),
         ("decks/year-8/coasts/cards.yaml", coasts),
         ("decks/year-8/coasts/wave.svg", "<svg xmlns='http://www.w3.org/2000/svg'/>"),
     ])

@@ -21,6 +21,13 @@ fn edited(path: &str, before: &str, after: &str) -> Files {
     files
 }
 
+/// The mistake put right: on the card, and in the notes that it came from.
+fn corrected() -> Files {
+    let mut files = edited(RIVERS, "33 knots", "34 knots");
+    edit(&mut files, "decks/year-8/rivers/notes.md", "33 knots", "34 knots");
+    files
+}
+
 #[track_caller]
 fn edit(files: &mut Files, path: &str, before: &str, after: &str) {
     let text = String::from_utf8(files[path].clone()).unwrap();
@@ -144,7 +151,7 @@ fn nothing_new_is_no_new_edition() {
 fn a_second_edition_tells_what_was_corrected() {
     let repo = Repo::with_department();
     let first = made(repo.release());
-    let mut files = edited(RIVERS, "answer: 33 knots", "answer: 34 knots");
+    let mut files = corrected();
     edit(&mut files, COASTS, "    draft: true\n", "");
     repo.commit(&files);
     let second = made(repo.release());
@@ -201,7 +208,7 @@ fn a_folder_of_the_repository_can_be_the_department() {
     assert!(rebuild(&repo.repository, "packs/year-8/autumn-2026/1").unwrap().zip == first.zip);
     // The department may move within its repository; the edition before is found where it was.
     let moved = Repo { prefix: "departments/geography/", ..repo };
-    moved.commit(&edited(RIVERS, "33 knots", "34 knots"));
+    moved.commit(&corrected());
     assert_eq!(made(moved.release()).built.differences.unwrap().corrected.len(), 1);
 }
 
@@ -216,12 +223,18 @@ fn errors_in_the_chosen_decks_stop_a_release() {
     }
     assert!(repo.tags().is_empty() && !repo.out().exists());
     // The same mistake in a deck that is not taught then stops nothing.
-    let mut files = department_files();
-    let elsewhere =
-        String::from_utf8(files[RIVERS].clone()).unwrap().replace("answer: 33 knots", "").replace("id: ", "id: x");
-    files.insert("decks/year-8/storms/cards.yaml".to_owned(), elsewhere.into_bytes());
-    repo.commit(&files);
+    let storms = |cards: &str| {
+        let mut files = department_files();
+        let text = format!("title: Storms\nyear: 8\ncards:\n{cards}");
+        files.insert("decks/year-8/storms/cards.yaml".to_owned(), text.into_bytes());
+        files
+    };
+    repo.commit(&storms("  - id: eye\n    question: What is the eye of a storm?\n"));
     made(repo.release());
+    // But when it is one half of a pair, the other half is in the pack.
+    repo.commit(&storms("  - id: strong-wind\n    question: Which wind speed is a gale?\n    answer: 50 knots\n"));
+    let Err(ReleaseError::Findings(found)) = repo.release() else { panic!("released") };
+    assert!(found.iter().all(|finding| finding.deck.as_deref() == Some("year-8/storms")), "{found:?}");
 }
 
 #[test]
@@ -240,7 +253,7 @@ fn settings_that_cannot_be_read_choose_nothing() {
 #[test]
 fn an_older_commit_takes_no_correction_back() {
     let repo = Repo::with_department();
-    repo.commit(&edited(RIVERS, "33 knots", "34 knots"));
+    repo.commit(&corrected());
     made(repo.release());
     assert!(matches!(repo.release_at("main~1", &repo.out()), Err(ReleaseError::Older { tag }) if tag.ends_with("/1")));
     assert!(matches!(repo.release_at("nowhere", &repo.out()), Err(ReleaseError::Snapshot(_))));
@@ -259,7 +272,7 @@ fn numbers_rise_from_the_newest_edition_and_other_tags_are_none() {
         repo.repository.tag_lightweight(name, &head, false).unwrap();
     }
     assert!(matches!(repo.release().unwrap(), Release::NothingNew(NothingNew { edition: 10, .. })));
-    repo.commit(&edited(RIVERS, "33 knots", "34 knots"));
+    repo.commit(&corrected());
     assert_eq!(made(repo.release()).tag.as_deref(), Some("packs/year-8/autumn-2026/11"));
 }
 
@@ -271,7 +284,7 @@ fn a_preview_has_no_number_and_no_tag() {
     assert!(first.tag.is_none() && repo.tags().is_empty());
     keeps_to(PACK_SCHEMA, &serde_json::from_slice(&unzipped(&first.built.zip)["pack.json"]).unwrap());
     made(repo.release());
-    repo.commit(&edited(RIVERS, "33 knots", "34 knots"));
+    repo.commit(&corrected());
     let second = made(repo.preview());
     assert_eq!(second.built.differences.unwrap().corrected.len(), 1);
     assert_eq!(std::fs::read(second.path).unwrap(), second.built.zip);
@@ -385,6 +398,7 @@ fn the_demonstration_gives_packs() {
     let department = crate::deck::Department::read(&crate::snapshot::FolderSnapshot::new(root)).unwrap();
     for year in [7, 8, 9] {
         let chosen = choose(&department, year, "autumn").unwrap();
+        refuse::refuse_errors(&chosen).unwrap();
         let origin = Origin {
             edition: Edition::Preview,
             commit: "0".repeat(40),
