@@ -77,7 +77,7 @@ fn reads_back(text: &str, parts: &DeckText) -> bool {
 /// The deck written anew in our own style, for the case that its typed parts don't fit together.
 fn anew(merged: &MergedDeck) -> String {
     let mut parts = merged.parts.clone();
-    parts.cards_line = "cards:\n".to_owned();
+    parts.cards_line = if parts.cards.is_empty() { "cards: []\n" } else { "cards:\n" }.to_owned();
     for field in &mut parts.fields {
         field.text.clear();
     }
@@ -102,6 +102,17 @@ mod tests {
     #[track_caller]
     fn merged(base: &str, ours: &str, theirs: &str) -> MergedText {
         merge_texts(base, &[ours, theirs], &label).expect("readable")
+    }
+
+    #[test]
+    fn a_deck_that_loses_its_last_cards_on_two_sides_stays_a_deck() {
+        let head = "title: T\nyear: 8\n";
+        let card = |id: &str| format!("  - id: {id}\n    question: Q\n    answer: A\n");
+        let base = format!("{head}cards: # all\n{}{}", card("a"), card("b"));
+        let [ours, theirs] = ["a", "b"].map(|id| format!("{head}cards: # all\n{}", card(id)));
+        assert_eq!(merged(&base, &ours, &theirs).text, format!("{head}cards: [] # all\n"));
+        let (none, one) = (format!("{head}cards: []\n"), format!("# T\n{head}cards: []\n"));
+        assert_eq!(merged(&none, &one, &base).text, format!("# T\n{base}"));
     }
 
     #[test]
