@@ -129,7 +129,7 @@ impl Finding {
     /// Names the field.
     #[must_use]
     pub fn in_field(mut self, field: impl Into<String>) -> Self {
-        self.field = Some(field.into());
+        self.field = Some(field.into()).filter(|field| !field.is_empty());
         self
     }
 

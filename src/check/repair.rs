@@ -28,11 +28,8 @@ pub fn apply(text: &str, repairs: &[Vec<Replacement>]) -> (String, usize) {
     for repair in repairs {
         let fits = |replacement: &Replacement| {
             let span = replacement.span;
-            text.get(span.start..span.end).is_some()
-                && chosen.iter().all(|other| {
-                    span.end <= other.span.start && span != other.span
-                        || other.span.end <= span.start && span != other.span
-                })
+            let apart = |other: &&Replacement| span != other.span && (span.end <= other.span.start || other.span.end <= span.start);
+            text.get(span.start..span.end).is_some() && chosen.iter().all(apart)
         };
         if repair.iter().all(fits) {
             chosen.extend(repair);

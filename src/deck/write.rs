@@ -116,10 +116,11 @@ fn flows(name: &str, items: &[Value]) -> bool {
     kind && short && items.iter().all(|item| item.as_text().is_some_and(|text| !in_lines(text)))
 }
 
-/// Inside brackets, commas and brackets need quotes as well.
+/// Inside brackets, commas, brackets, question marks and a colon at the start need quotes as well.
 fn scalar_in_brackets(text: &str) -> String {
     let written = scalar(text);
-    if written == text && text.contains([',', '[', ']', '{', '}']) { double_quoted(text) } else { written }
+    let special = text.contains([',', '[', ']', '{', '}', '?']) || text.starts_with(':');
+    if written == text && special { double_quoted(text) } else { written }
 }
 
 fn write_text(out: &mut String, text: &str, indent: usize) {
@@ -194,6 +195,10 @@ mod tests {
             "|",
             "?",
             "? x",
+            "?x",
+            "a?b",
+            ":x",
+            "a:?b",
             "x:",
             "",
             " ",
@@ -250,10 +255,13 @@ mod tests {
     #[test]
     fn every_text_reads_back_equal_in_another_reader() {
         for text in nasty() {
-            let written = field("answer", &Value::Text(text.to_owned()), 0);
+            let alone = Value::Text(text.to_owned());
+            let listed = Value::List(vec![alone.clone(), Value::Text("x".into())]);
+            let written = field("answer", &alone, 0) + &field("accept", &listed, 0);
             let other: serde_yaml::Value =
                 serde_yaml::from_str(&written).unwrap_or_else(|error| panic!("{error} in {written:?}"));
             assert_eq!(other["answer"].as_str(), Some(text), "{written:?}");
+            assert_eq!(other["accept"][0].as_str(), Some(text), "{written:?}");
         }
     }
 

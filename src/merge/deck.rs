@@ -201,12 +201,9 @@ fn one_cards_line(base: &DeckText, sides: &[DeckText], filled: bool) -> String {
     let changed: BTreeSet<&String> = lines.iter().filter(|line| **line != base_line).collect();
     let line = changed.first().copied().unwrap_or(&base_line);
     // A list of cards that was empty on one side has its brackets on that line.
-    let line = if filled && line.contains("[]") {
-        lines.iter().find(|line| !line.contains("[]")).cloned().unwrap_or_else(|| line.replace("[]", ""))
-    } else {
-        line.clone()
-    };
-    lead + &line
+    let wanted = |line: &&String| line.starts_with("cards: []") != filled;
+    let fitted = || if filled { line.replacen(": []", ":", 1) } else { line.replacen(':', ": []", 1) };
+    lead + &Some(line).filter(wanted).or_else(|| lines.iter().find(wanted)).cloned().unwrap_or_else(fitted)
 }
 
 fn newline(base: &DeckText, sides: &[DeckText]) -> &'static str {

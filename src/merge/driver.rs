@@ -29,16 +29,58 @@ pub fn merge_texts(base: &str, sides: &[&str], labels: &Labels<'_>) -> Option<Me
         [one] => return Some(taken(one)),
         _ => {}
     }
-    let parts: Option<Vec<DeckText>> = sides.iter().map(|side| outline(side)).collect();
-    let parts = parts?;
-    let base_parts = if base.trim().is_empty() { empty_like(&parts[0]) } else { outline(base)? };
+    let (manner, texts) = alike(base, sides);
+    let (base, sides) = (texts[0].as_str(), texts[1..].iter().map(String::as_str).collect::<Vec<_>>());
+    let read = |text: &str| outline(text).map(DeckText::with_fields_first);
+    let parts = sides.iter().map(|side| read(side)).collect::<Option<Vec<DeckText>>>()?;
+    let base_parts = if base.trim().is_empty() { empty_like(&parts[0]) } else { read(base)? };
     let merged = merge_decks(&base_parts, &parts.iter().collect::<Vec<_>>(), labels);
     let mut text = deck_text(&merged.parts);
-    end_as_before(&mut text, base, sides);
+    end_as_before(&mut text, base, &sides);
     if !reads_back(&text, &merged.parts) {
         text = anew(&merged);
     }
+    if manner.mark {
+        text.insert(0, MARK);
+    }
     Some(MergedText { text, undecided: merged.undecided, renamed: merged.renamed })
+}
+
+/// The byte order mark.
+const MARK: char = '\u{feff}';
+
+/// What an editor decides for a whole file.
+#[derive(Clone, Copy, PartialEq)]
+struct Manner {
+    mark: bool,
+    crlf: bool,
+}
+
+impl Manner {
+    fn of(text: &str) -> Self {
+        let crlf = text.matches("\r\n").count() * 2 > text.matches('\n').count();
+        Self { mark: text.starts_with(MARK), crlf }
+    }
+
+    fn applied(self, text: &str) -> String {
+        let text = text.trim_start_matches(MARK);
+        match (Self::of(text).crlf == self.crlf, self.crlf) {
+            (true, _) => text.to_owned(),
+            (false, true) => text.replace("\r\n", "\n").replace('\n', "\r\n"),
+            (false, false) => text.replace("\r\n", "\n"),
+        }
+    }
+}
+
+/// Base and sides with line ends of one kind and without byte order mark, so that a file saved by
+/// another editor does not differ in every line; and how the merged file is to be written.
+fn alike(base: &str, sides: &[&str]) -> (Manner, Vec<String>) {
+    let before = if base.is_empty() { Manner::of(sides[0]) } else { Manner::of(base) };
+    let after = |part: fn(Manner) -> bool| {
+        sides.iter().map(|side| part(Manner::of(side))).find(|&now| now != part(before)).unwrap_or(part(before))
+    };
+    let manner = Manner { mark: after(|manner| manner.mark), crlf: after(|manner| manner.crlf) };
+    (manner, std::iter::once(&base).chain(sides).map(|text| manner.applied(text)).collect())
 }
 
 /// The base of a deck that was added by all sides: nothing in it.
@@ -77,7 +119,7 @@ fn reads_back(text: &str, parts: &DeckText) -> bool {
 /// The deck written anew in our own style, for the case that its typed parts don't fit together.
 fn anew(merged: &MergedDeck) -> String {
     let mut parts = merged.parts.clone();
-    parts.cards_line = "cards:\n".to_owned();
+    parts.cards_line = if parts.cards.is_empty() { "cards: []\n" } else { "cards:\n" }.to_owned();
     for field in &mut parts.fields {
         field.text.clear();
     }
@@ -102,6 +144,35 @@ mod tests {
     #[track_caller]
     fn merged(base: &str, ours: &str, theirs: &str) -> MergedText {
         merge_texts(base, &[ours, theirs], &label).expect("readable")
+    }
+
+    #[test]
+    fn a_deck_that_loses_its_last_cards_on_two_sides_stays_a_deck() {
+        let head = "title: T\nyear: 8\n";
+        let card = |id: &str| format!("  - id: {id}\n    question: Q\n    answer: A\n");
+        let base = format!("{head}cards: # all\n{}{}", card("a"), card("b"));
+        let [ours, theirs] = ["a", "b"].map(|id| format!("{head}cards: # all\n{}", card(id)));
+        assert_eq!(merged(&base, &ours, &theirs).text, format!("{head}cards: [] # all\n"));
+        let (none, one) = (format!("{head}cards: []\n"), format!("# T\n{head}cards: []\n"));
+        assert_eq!(merged(&none, &one, &base).text, format!("# T\n{base}"));
+    }
+
+    #[test]
+    fn a_side_saved_with_other_line_ends_and_a_mark_merges_all_the_same() {
+        let base = format!("# head\n---\n{BASE}");
+        let ours = format!("\u{feff}{}", base.replace('\n', "\r\n"));
+        let theirs = base.replace("# head", "# our head").replace("QA", "Why?");
+        let expected = format!("\u{feff}{}", theirs.replace('\n', "\r\n"));
+        assert_eq!(merged(&base, &ours, &theirs).text, expected);
+        assert_eq!(merged(&base, &theirs, &ours).text, expected);
+    }
+
+    #[test]
+    fn a_field_behind_the_cards_is_a_field_all_the_same() {
+        let base = "title: T\ncards:\n  - id: a\n    question: Q\n    answer: A\nyear: 8\n";
+        let merged = merged(base, &base.replace("year: 8", "year: '8'"), &base.replace("year: 8", "# y\nyear: 9"));
+        assert_eq!(merged.text.matches("year:").count(), 1, "{}", merged.text);
+        assert!(merged.text.contains("# y\nyear: 9\n"), "{}", merged.text);
     }
 
     #[test]
@@ -136,7 +207,7 @@ mod tests {
 
     #[test]
     fn removed_here_and_edited_there_stays_with_both_said() {
-        let ours = BASE[..BASE.find("\n  # about b").expect("there") + 0].to_owned() + "";
+        let ours = BASE[..BASE.find("\n  # about b").expect("there")].to_owned();
         let theirs = BASE.replace("answer: B #", "answer: B4 #");
         let result = merged(BASE, &ours, &theirs);
         assert_eq!(result.undecided, [("b".to_owned(), "card".to_owned())]);

@@ -12,11 +12,12 @@ use deckle::deck::yaml::{Node, Shape, Style};
 use deckle::deck::{Deck, Department, Value, fields, read_deck, write, yaml};
 use deckle::finding::{Finding, Level};
 use deckle::place::{SourceFile, Span};
-use deckle::snapshot::{Entry, Kind, Snapshot, SnapshotError};
 use proptest::prelude::*;
 use proptest::sample::{Index, select};
 use serde_json::{Value as Json, json};
 
+use crate::support::memory::MemorySnapshot;
+use crate::support::root;
 use crate::support::typed::typed;
 use crate::support::values;
 
@@ -28,7 +29,9 @@ proptest! {
         settings in values::settings(),
         decks in prop::collection::btree_map("year-[1-9]/[a-z]{1,6}", values::deck(), 0..4),
     ) {
-        let files = Files::of(&settings, &decks);
+        let mut files = MemorySnapshot::default();
+        files.put("decks/department.yaml", written(&settings));
+        decks.iter().for_each(|(name, deck)| files.put(&format!("decks/{name}/cards.yaml"), written(deck)));
         let department = Department::read(&files).expect("readable");
         prop_assert_eq!(&said(department.settings.findings.iter()), "");
         prop_assert_eq!(says(&department.settings.file.text), settings);
@@ -88,7 +91,7 @@ proptest! {
 
     #[test]
     fn setting_a_field_changes_that_field_only(
-        (value, deck) in typed(with_own_ids(values::deck())),
+        (value, deck) in typed(values::deck_with_own_ids()),
         at in any::<Index>(),
         name in select(&fields::CARD[1..]),
         new in prop::option::weighted(0.8, prop_oneof![values::text(), field_value()]),
@@ -119,7 +122,7 @@ proptest! {
         slip in select(SLIPS),
     ) {
         let at = if slip.moves_dash { 1 + at.index(cards.len() - 1) } else { at.index(cards.len()) };
-        give_own_ids(&mut cards);
+        values::number(&mut cards);
         let Value::Map(card) = &mut cards[at] else { unreachable!("cards are maps") };
         for (name, text) in [("question", "What is it?"), ("answer", "x")] {
             card.insert(name.to_owned(), Value::from(text));
@@ -170,11 +173,11 @@ proptest! {
 /// against a third reader: for each file its scalars in order, names of fields included.
 #[test]
 fn the_reading_of_the_demonstration_is_written_down() {
-    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let root = root();
     let mut files = BTreeMap::new();
     for entry in walkdir::WalkDir::new(root.join("decks")).into_iter().map(|entry| entry.expect("readable")) {
         if entry.path().extension().is_some_and(|extension| extension == "yaml") {
-            let path = entry.path().strip_prefix(root).expect("below").to_str().expect("UTF-8").to_owned();
+            let path = entry.path().strip_prefix(&root).expect("below").to_str().expect("UTF-8").to_owned();
             let text = std::fs::read_to_string(entry.path()).expect("readable");
             files.insert(path, scalars_of(&text));
         }
@@ -324,31 +327,6 @@ const SLIPS: &[SlipIn] = &[
     slip("swallowed-text", ANSWER, "    answer: The A #1 route"),
 ];
 
-/// Files of a department that are in no folder.
-#[derive(Debug)]
-struct Files(BTreeMap<String, String>);
-
-impl Files {
-    fn of(settings: &Value, decks: &BTreeMap<String, Value>) -> Self {
-        let decks = decks.iter().map(|(name, deck)| (format!("decks/{name}/cards.yaml"), written(deck)));
-        Self(decks.chain([("decks/department.yaml".to_owned(), written(settings))]).collect())
-    }
-}
-
-impl Snapshot for Files {
-    fn files(&self) -> Result<Vec<Entry>, SnapshotError> {
-        let entry = |(path, text): (&String, &String)| Entry {
-            path: path.clone(),
-            kind: Kind::File { size: text.len() as u64 },
-        };
-        Ok(self.0.iter().map(entry).collect())
-    }
-
-    fn read(&self, path: &str) -> Result<Vec<u8>, SnapshotError> {
-        Ok(self.0[path].clone().into_bytes())
-    }
-}
-
 fn file(text: &str) -> Arc<SourceFile> {
     Arc::new(SourceFile::new("decks/year-8/x/cards.yaml", text))
 }
@@ -450,27 +428,6 @@ fn field_value() -> BoxedStrategy<Value> {
     let list = prop::collection::vec(values::text(), 0..3).prop_map(Value::List);
     let card = values::card().prop_map(|card| Value::List(vec![card]));
     prop_oneof![list, card].boxed()
-}
-
-/// `deck` with an id of its own for each card.
-fn with_own_ids(deck: BoxedStrategy<Value>) -> BoxedStrategy<Value> {
-    let own_ids = |mut deck: Value| {
-        if let Value::Map(fields) = &mut deck
-            && let Some(Value::List(cards)) = fields.get_mut("cards")
-        {
-            give_own_ids(cards);
-        }
-        deck
-    };
-    deck.prop_map(own_ids).boxed()
-}
-
-fn give_own_ids(cards: &mut [Value]) {
-    for (at, card) in cards.iter_mut().enumerate() {
-        let Value::Map(fields) = card else { continue };
-        let Some(Value::Text(id)) = fields.get_mut("id") else { continue };
-        id.push_str(&format!("-{at}"));
-    }
 }
 
 fn place_of(name: &str) -> Option<usize> {

@@ -17,15 +17,19 @@ use std::sync::{Arc, LazyLock};
 
 use deckle::check;
 use deckle::deck::settings::read_settings;
-use deckle::deck::{RESERVED, Value, fields, read_deck, write, yaml};
+use deckle::deck::{Department, RESERVED, Value, fields, read_deck, write, yaml};
 use deckle::finding::Finding;
+use deckle::merge::{Label, merge_texts};
 use deckle::place::SourceFile;
+use deckle::report;
 use jsonschema::Validator;
 use proptest::prelude::*;
 use serde_json::{Value as Json, json};
 
-use crate::support::typed::{typed, typed_by};
+use crate::support::memory::MemorySnapshot;
+use crate::support::typed::{hand, typed, typed_by};
 use crate::support::values;
+use crate::support::{rewrite, root};
 
 /// The rules about structure.
 const STRUCTURE: [&str; 5] = ["unreadable", "unknown-field", "missing-field", "wrong-shape", "bad-id"];
@@ -57,6 +61,36 @@ proptest! {
     fn changed_settings_are_judged_alike((_, settings) in typed(values::changed(values::settings()))) {
         let verdicts = settings_verdicts(&settings.text);
         prop_assert!(verdicts.agree(), "{verdicts:#?}\n{}", settings.text);
+    }
+
+    #[test]
+    fn what_the_merge_writes_is_sound_to_both(
+        (base, sides) in (values::deck_with_own_ids(), hand()).prop_flat_map(|(base, hand)| {
+            let text = typed_by(hand, &base).text;
+            (Just(text), [typed(values::edited(base.clone())), typed(values::edited(base))])
+        }),
+    ) {
+        let label = |side: usize, _: &str, _: &str| Label {
+            side: ["ours", "theirs"][side].to_owned(),
+            by: Some("Mara Okonjo".to_owned()),
+            when: Some("2026-11-02".to_owned()),
+        };
+        let sides = sides.map(|(_, side)| side.text);
+        if let Some(merged) = merge_texts(&base, &[&sides[0], &sides[1]], &label) {
+            let [ours, theirs] = sides;
+            let verdicts = deck_verdicts(&merged.text);
+            prop_assert_eq!(verdicts, Verdicts::sound(), "{}\n===\n{}\n===\n{}\n===\n{}", base, ours, theirs, merged.text);
+        }
+    }
+
+    #[test]
+    fn reports_keep_to_their_schema((_, deck) in typed(values::changed(values::deck()))) {
+        let mut files = MemorySnapshot::default();
+        files.put("decks/year-8/x/cards.yaml", deck.text.as_str());
+        let department = Department::read(&files).expect("readable");
+        let report: Json = serde_json::from_str(&report::json::report(&check::check(&department))).expect("JSON");
+        let errors: Vec<_> = FINDINGS.iter_errors(&report).map(|error| format!("{}: {error}", error.instance_path())).collect();
+        prop_assert!(errors.is_empty() && report["summary"]["errors"].as_u64() > Some(0), "{errors:?}\n{}", deck.text);
     }
 
     #[test]
@@ -104,6 +138,12 @@ fn judged_alike(sound: &str, verdicts_on: fn(&str) -> Verdicts) {
 const FULL_DECK: &str = "\
 title: Measuring the weather
 year: 7
+undecided:
+  title:
+    - side: ours
+      value: Measuring the weather
+    - side: theirs
+      value: Weather instruments
 cards:
   - id: anemometer
     question: Which instrument measures wind speed?
@@ -265,17 +305,16 @@ fn fields_and_reserved_words_are_those_of_the_reader() {
     assert_eq!(schema["$defs"]["id"]["not"]["enum"], json!(RESERVED));
 }
 
-/// With `DECKLE_RENEW` set, the list in the schema is written anew from the registry.
 #[test]
 fn the_rules_in_the_findings_schema_are_those_of_the_registry() {
     let rules: BTreeSet<_> = check::all().iter().map(|rule| rule.name).collect();
-    if std::env::var_os("DECKLE_RENEW").is_some() {
+    if rewrite() {
         let mut schema = json_of("findings");
         schema["$defs"]["rule"]["enum"] = json!(rules);
         renew(&schema);
     }
     let listed = json_of("findings")["$defs"]["rule"]["enum"].clone();
-    assert_eq!(listed, json!(rules), "run `DECKLE_RENEW=1 cargo test schema::` to write the list anew");
+    assert_eq!(listed, json!(rules), "run `DECKLE_REWRITE_FIXTURES=1 cargo test schema` to write the list anew");
 }
 
 #[test]
@@ -437,10 +476,6 @@ fn with(value: &Json, pointer: &str, part: Json) -> Json {
     let mut value = value.clone();
     *value.pointer_mut(pointer).expect("it is there") = part;
     value
-}
-
-fn root() -> &'static Path {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
 }
 
 fn text(path: &Path) -> String {

@@ -31,6 +31,25 @@ pub fn outline(text: &str) -> Option<DeckText> {
     source.deck(&entries[..at], &entries[at], items)
 }
 
+impl DeckText {
+    /// The same deck with the fields that stand behind its cards before them, so that all its fields
+    /// are in one place.
+    #[must_use]
+    pub fn with_fields_first(mut self) -> Self {
+        let Ok(tree) = yaml::parse(&self.tail) else { return self };
+        let Some(entries) = tree.root.as_ref().and_then(Node::map) else { return self };
+        let source = Source { text: &self.tail };
+        let mut at = 0;
+        for entry in entries {
+            let end = source.content_end(entry);
+            self.fields.push(source.field(entry, at..entry.key.span.start, end, 0));
+            at = source.next_line(end);
+        }
+        self.tail = self.tail[at..].to_owned();
+        self
+    }
+}
+
 struct Source<'a> {
     text: &'a str,
 }
@@ -250,4 +269,21 @@ fn dedent(text: &str, column: usize, whole: bool) -> String {
         }
     }
     out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::deck_text;
+    use super::*;
+
+    #[test]
+    fn fields_behind_the_cards_can_be_brought_before_them() {
+        let text = "title: T\ncards:\n  - id: a\n    question: x\n\n# eight\nyear: 8\n# end\n";
+        let parts = outline(text).expect("readable");
+        assert_eq!(deck_text(&parts), text);
+        let expected = "title: T\n\n# eight\nyear: 8\ncards:\n  - id: a\n    question: x\n# end\n";
+        assert_eq!(deck_text(&parts.with_fields_first()), expected);
+        let usual = outline(expected).expect("readable");
+        assert_eq!(usual.clone().with_fields_first(), usual);
+    }
 }

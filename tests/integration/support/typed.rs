@@ -380,7 +380,7 @@ fn is_plain(text: &str, flow: bool) -> bool {
         && !text.ends_with(|c: char| c.is_whitespace() || c == ':')
         && is_printable(text)
         && !["\n", ": ", " #", ":\u{a0}"].iter().any(|part| text.contains(part))
-        && !(flow && text.contains([',', '[', ']', '{', '}', ':']))
+        && !(flow && text.contains([',', '[', ']', '{', '}', ':', '?']))
 }
 
 /// Whether text can be written in lines; `literal` after `|`, else after `>`.

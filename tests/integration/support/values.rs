@@ -7,8 +7,9 @@ use proptest::sample::select;
 
 /// That many cases, or as many as `PROPTEST_CASES` asks for.
 pub fn cases(usual: u32) -> ProptestConfig {
+    let config = ProptestConfig { failure_persistence: None, ..ProptestConfig::default() };
     let asked = std::env::var_os("PROPTEST_CASES").is_some();
-    if asked { ProptestConfig::default() } else { ProptestConfig::with_cases(usual) }
+    if asked { config } else { ProptestConfig { cases: usual, ..config } }
 }
 
 /// A sound deck.
@@ -16,6 +17,7 @@ pub fn deck() -> BoxedStrategy<Value> {
     record(vec![
         ("title", text(), ALWAYS),
         ("year", select(YEARS).prop_map(Value::from).boxed(), ALWAYS),
+        ("undecided", free(versions()), SELDOM),
         ("cards", list(card(), 0..6), ALWAYS),
     ])
 }
@@ -86,6 +88,74 @@ pub fn card() -> BoxedStrategy<Value> {
         ("allow", free(any_text()), SELDOM),
         ("undecided", free(versions()), SELDOM),
     ])
+}
+
+/// A sound deck in which no two cards have one id.
+pub fn deck_with_own_ids() -> BoxedStrategy<Value> {
+    let own_ids = |mut deck: Value| {
+        number(cards_mut(&mut deck));
+        deck
+    };
+    deck().prop_map(own_ids).boxed()
+}
+
+/// Puts the number of each card at the end of its id.
+pub fn number(cards: &mut [Value]) {
+    for (at, card) in cards.iter_mut().enumerate() {
+        if let Value::Map(fields) = card
+            && let Some(Value::Text(id)) = fields.get_mut("id")
+        {
+            id.push_str(&format!("-{at}"));
+        }
+    }
+}
+
+/// `deck`, sound, after somebody's work: cards put in, taken out, moved and rewritten, fields of cards
+/// rewritten or taken out. It is sound afterwards.
+pub fn edited(deck: Value) -> BoxedStrategy<Value> {
+    let edit = (any::<prop::sample::Index>(), 0..4_u8, card(), any::<prop::sample::Index>());
+    prop::collection::vec(edit, 0..4)
+        .prop_map(move |edits| {
+            let mut deck = deck.clone();
+            let cards = cards_mut(&mut deck);
+            for (at, what, other, to) in edits {
+                if cards.is_empty() || what == 0 {
+                    cards.insert(to.index(cards.len() + 1), other);
+                    continue;
+                }
+                let at = at.index(cards.len());
+                let card = cards.remove(at);
+                match what {
+                    1 => drop(card),
+                    2 => cards.insert(to.index(cards.len() + 1), card),
+                    _ => cards.insert(at, rewritten(card, other, to.index(8))),
+                }
+            }
+            deck
+        })
+        .boxed()
+}
+
+/// `card` with one of its fields as `other` has it, or all of them but the id.
+fn rewritten(mut card: Value, other: Value, which: usize) -> Value {
+    let names = ["question", "answer", "accept", "also", "quote", "tags", "allow"];
+    let (Value::Map(fields), Value::Map(mut others)) = (&mut card, other) else { unreachable!("cards are maps") };
+    match names.get(which) {
+        None => {
+            others.into_iter().filter(|(name, _)| name != "id").for_each(|(name, value)| _ = fields.insert(name, value))
+        }
+        Some(&name) => match others.shift_remove(name) {
+            Some(value) => _ = fields.insert(name.to_owned(), value),
+            None => _ = fields.shift_remove(name),
+        },
+    }
+    card
+}
+
+fn cards_mut(deck: &mut Value) -> &mut Vec<Value> {
+    let Value::Map(fields) = deck else { unreachable!("decks are maps") };
+    let Some(Value::List(cards)) = fields.get_mut("cards") else { unreachable!("decks have cards") };
+    cards
 }
 
 /// `sound` with one or two things changed somewhere: a field taken out, added or misspelt, a value of

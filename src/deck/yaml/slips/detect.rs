@@ -265,7 +265,7 @@ fn out_of_line(lines: &Lines<'_>, line: usize) -> Vec<Slip> {
 /// The parser's reason in words for people who do not know YAML.
 pub fn plain_reason(error: &ScanError) -> String {
     match error.kind() {
-        ErrorKind::UnclosedQuotedScalar { .. } => "a quotation mark is never closed".to_owned(),
+        ErrorKind::UnclosedQuotedScalar => "a quotation mark is never closed".to_owned(),
         ErrorKind::UnexpectedCharacter { character } => format!("`{}` cannot stand here", character.escape_default()),
         _ => {
             let reason = error.info();
