@@ -28,7 +28,9 @@ pub fn apply(text: &str, repairs: &[Vec<Replacement>]) -> (String, usize) {
     for repair in repairs {
         let fits = |replacement: &Replacement| {
             let span = replacement.span;
-            let apart = |other: &&Replacement| span != other.span && (span.end <= other.span.start || other.span.end <= span.start);
+            let apart = |other: &&Replacement| {
+                span != other.span && (span.end <= other.span.start || other.span.end <= span.start)
+            };
             text.get(span.start..span.end).is_some() && chosen.iter().all(apart)
         };
         if repair.iter().all(fits) {

@@ -15,6 +15,8 @@ struct Figures {
     wrong: usize,
 }
 
+/// The figures are printed, so that they can be quoted.
+#[allow(clippy::print_stderr)]
 #[test]
 fn fewer_conflicts_than_line_by_line_and_no_wrong_merge() {
     let mut runner = TestRunner::new_with_rng(Config::default(), TestRng::from_seed(RngAlgorithm::ChaCha, &[7; 32]));
@@ -36,7 +38,7 @@ fn fewer_conflicts_than_line_by_line_and_no_wrong_merge() {
             }
         }
     }
-    println!("of {triples} merges: deckle {ours:?}, git merge-file {gits:?}");
+    eprintln!("of {triples} merges: deckle {ours:?}, git merge-file {gits:?}");
     assert_eq!(ours.wrong, 0);
     assert!(ours.conflicts * 2 < gits.conflicts, "deckle {ours:?}, git merge-file {gits:?}");
 }
