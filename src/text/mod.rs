@@ -12,6 +12,8 @@ mod markup;
 mod normal;
 mod number;
 mod numeral;
+#[cfg(test)]
+mod outside;
 mod plain;
 mod relations;
 mod same;
