@@ -79,6 +79,8 @@ pub(crate) struct Read<'t> {
 /// The passage against the quote: how close it is, and which facts differ.
 pub(crate) struct Comparison {
     pub(crate) closeness: f64,
+    /// How many facts of the quote the sentence of the passage that has fewest has.
+    pub(crate) fewest: usize,
     pub(crate) differences: Vec<Difference>,
 }
 
@@ -102,7 +104,13 @@ pub(crate) fn compare(quote: Read<'_>, passage: Read<'_>, focus: &Focus, before:
     view.added_members(focus, &mut out);
     out.sort_by(|one, other| (other.answers, one.card_at.start, one.kind).cmp(&(one.answers, other.card_at.start, other.kind)));
     out.dedup();
-    Comparison { closeness: pairing.closeness, differences: out }
+    Comparison { closeness: pairing.closeness, fewest: fewest(passage.tokens, &pairing), differences: out }
+}
+
+fn fewest(passage: &[Token], pairing: &Pairing) -> usize {
+    let sentences = passage.last().map_or(0, |last| last.sentence + 1);
+    let had = |sentence: usize| passage.iter().zip(&pairing.from).filter(|(token, from)| token.sentence == sentence && from.is_some()).count();
+    (0..sentences).map(had).min().unwrap_or(0)
 }
 
 /// How each token of the quote matters.

@@ -2,7 +2,7 @@
 
 use super::drift::{Difference, FactKind, Focus};
 use super::library::Library;
-use super::locate::{Close, Place, Wanted, find_close, find_elsewhere, find_exactly};
+use super::locate::{Close, Place, REWORDED, Wanted, find_close, find_elsewhere, find_exactly};
 use super::reading::{Token, read};
 use super::supports::{Evidence, Statement, supports};
 use super::weights::Weights;
@@ -131,6 +131,9 @@ fn judge_quote(card: &Cited<'_>, section: Option<(&str, &Section)>, library: &Li
     let wanted = Wanted { text: &quote, tokens: &tokens, focus: &focus, weights };
     let Some(mut close) = find_close(library, section, &wanted) else { return Judgement::new(State::Lost) };
     excuse_accepted(card, question, &wanted, &mut close);
+    if close.comparison.differences.is_empty() && close.comparison.closeness < REWORDED {
+        return Judgement { place: Some(close.place), ..Judgement::new(State::Lost) };
+    }
     let state = if close.comparison.differences.is_empty() { State::Reworded } else { State::Contradicted };
     Judgement { place: Some(close.place), differences: close.comparison.differences, ..Judgement::new(state) }
 }

@@ -195,7 +195,7 @@ impl Reader<'_> {
             self.state.begins = false;
             return len;
         }
-        if matches!(word.as_str(), "and" | "or" | "but" | "whereas" | "while" | "although" | "though" | "however" | "because" | "so" | "which") {
+        if matches!(word.as_str(), "and" | "or" | "but" | "whereas" | "while" | "although" | "though" | "however" | "because" | "so" | "which" | "since" | "until" | "unless" | "when" | "where" | "if") {
             self.state.clause += 1;
             if !matches!(word.as_str(), "and" | "or") {
                 self.state.role = "";
