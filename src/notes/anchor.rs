@@ -49,7 +49,8 @@ mod tests {
         assert_eq!(anchor_of("What's an isobar?"), "whats-an-isobar");
         assert_eq!(anchor_of("Größe_1 – neu"), "größe_1--neu");
         let mut anchors = Anchors::default();
-        let all: Vec<String> = ["Wind", "wind", "Wind 1", "Wind!", "Wind-1"].into_iter().map(|heading| anchors.next(heading)).collect();
+        let all: Vec<String> =
+            ["Wind", "wind", "Wind 1", "Wind!", "Wind-1"].into_iter().map(|heading| anchors.next(heading)).collect();
         assert_eq!(all, ["wind", "wind-1", "wind-1-1", "wind-2", "wind-1-2"]);
     }
 }

@@ -285,7 +285,15 @@ impl<'t> Reader<'t> {
 }
 
 fn blank(at: usize) -> Section {
-    Section { anchor: String::new(), heading: String::new(), level: 0, span: at..at, heading_span: at..at, passages: Vec::new(), text: String::new() }
+    Section {
+        anchor: String::new(),
+        heading: String::new(),
+        level: 0,
+        span: at..at,
+        heading_span: at..at,
+        passages: Vec::new(),
+        text: String::new(),
+    }
 }
 
 #[cfg(test)]
@@ -298,7 +306,8 @@ mod tests {
     fn sections_end_at_the_next_heading_of_any_level() {
         let source = "before\n\n# One\ntext one\n\n## Two\ntext two\n\n# One\nlast";
         let notes = Notes::read(source);
-        let found: Vec<(&str, u8, &str)> = notes.sections().iter().map(|s| (s.anchor.as_str(), s.level, s.as_text())).collect();
+        let found: Vec<(&str, u8, &str)> =
+            notes.sections().iter().map(|s| (s.anchor.as_str(), s.level, s.as_text())).collect();
         assert_eq!(found, [("", 0, "before"), ("one", 1, "text one"), ("two", 2, "text two"), ("one-1", 1, "last")]);
         assert_eq!(&source[notes.section("two").unwrap().span.clone()], "## Two\ntext two\n\n");
         assert_eq!(source[notes.section("two").unwrap().heading_span.clone()].trim(), "## Two");
@@ -308,7 +317,8 @@ mod tests {
     fn what_a_reader_reads_is_text() {
         let source = "# A\nOne *two*\nthree\n\n- item **key**\n  - nested\n\n> said `so`\n\n| a | b |\n| - | - |\n| 8 | gale |\n\n![A map of rain](m.svg)\n\n```\ncode\n```\n\n<!-- hidden -->\n\nend ~~not~~ H~2~O m^2^ $\\frac{1}{2}$ &amp; 5\u{2013}6";
         let notes = Notes::read(source);
-        let found: Vec<(PassageKind, &str)> = notes.sections()[0].passages.iter().map(|p| (p.kind, p.text.as_str())).collect();
+        let found: Vec<(PassageKind, &str)> =
+            notes.sections()[0].passages.iter().map(|p| (p.kind, p.text.as_str())).collect();
         use PassageKind::*;
         let want = [
             (Paragraph, "One two three"),

@@ -17,7 +17,12 @@ pub(crate) struct Pairing {
 
 /// Aligns by weight, in order first; then what has moved is paired up too.
 pub(crate) fn pair(quote: &[Token], passage: &[Token]) -> Pairing {
-    let mut out = Pairing { to: vec![None; quote.len()], from: vec![None; passage.len()], slot: vec![None; quote.len()], closeness: 0.0 };
+    let mut out = Pairing {
+        to: vec![None; quote.len()],
+        from: vec![None; passage.len()],
+        slot: vec![None; quote.len()],
+        closeness: 0.0,
+    };
     let mut credit = vec![0.0; quote.len()];
     for (i, j) in in_order(quote, passage) {
         if quote[i].is_said_by(&passage[j]) {
@@ -56,7 +61,8 @@ fn closeness(quote: &[Token], passage: &[Token], pairing: &Pairing, credit: &[f6
     let all: f64 = quote.iter().map(|token| token.weight).sum();
     let had: f64 = quote.iter().zip(credit).map(|(token, credit)| token.weight * credit).sum();
     let whole: f64 = passage.iter().map(|token| token.weight).sum();
-    let added: f64 = passage.iter().zip(&pairing.from).filter(|(_, from)| from.is_none()).map(|(token, _)| token.weight).sum();
+    let added: f64 =
+        passage.iter().zip(&pairing.from).filter(|(_, from)| from.is_none()).map(|(token, _)| token.weight).sum();
     if all == 0.0 || whole == 0.0 {
         return 0.0;
     }

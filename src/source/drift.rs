@@ -86,7 +86,13 @@ pub(crate) struct Comparison {
 
 /// Compares a passage with a quote in view of what the card asks and answers. `before` are the tokens
 /// of the sentences that stand before the passage, for what a pronoun means.
-pub(crate) fn compare(quote: Read<'_>, passage: Read<'_>, focus: &Focus, before: &[Token], weights: &Weights) -> Comparison {
+pub(crate) fn compare(
+    quote: Read<'_>,
+    passage: Read<'_>,
+    focus: &Focus,
+    before: &[Token],
+    weights: &Weights,
+) -> Comparison {
     let pairing = pair(quote.tokens, passage.tokens);
     let touch = touches(quote.tokens, focus);
     let view = View { quote, passage, pairing: &pairing, touch: &touch, heads: &focus.heads, before, weights };
@@ -102,14 +108,18 @@ pub(crate) fn compare(quote: Read<'_>, passage: Read<'_>, focus: &Focus, before:
         view.order(focus, &mut out);
     }
     view.added_members(focus, &mut out);
-    out.sort_by(|one, other| (other.answers, one.card_at.start, one.kind).cmp(&(one.answers, other.card_at.start, other.kind)));
+    out.sort_by(|one, other| {
+        (other.answers, one.card_at.start, one.kind).cmp(&(one.answers, other.card_at.start, other.kind))
+    });
     out.dedup();
     Comparison { closeness: pairing.closeness, fewest: fewest(passage.tokens, &pairing), differences: out }
 }
 
 fn fewest(passage: &[Token], pairing: &Pairing) -> usize {
     let sentences = passage.last().map_or(0, |last| last.sentence + 1);
-    let had = |sentence: usize| passage.iter().zip(&pairing.from).filter(|(token, from)| token.sentence == sentence && from.is_some()).count();
+    let had = |sentence: usize| {
+        passage.iter().zip(&pairing.from).filter(|(token, from)| token.sentence == sentence && from.is_some()).count()
+    };
     (0..sentences).map(had).min().unwrap_or(0)
 }
 
@@ -184,7 +194,11 @@ impl View<'_> {
     /// The unpaired token of the passage that fits, the one in the same place first.
     fn instead(&self, at: usize, fits: impl Fn(&Token) -> bool) -> Option<usize> {
         let slot = self.pairing.slot[at].filter(|slot| fits(&self.passage.tokens[*slot]));
-        slot.or_else(|| (0..self.passage.tokens.len()).filter(|other| self.free(*other)).find(|other| fits(&self.passage.tokens[*other])))
+        slot.or_else(|| {
+            (0..self.passage.tokens.len())
+                .filter(|other| self.free(*other))
+                .find(|other| fits(&self.passage.tokens[*other]))
+        })
     }
 
     fn missing_facts(&self, out: &mut Vec<Difference>) {
@@ -231,21 +245,35 @@ impl View<'_> {
     /// A fact that the quote gives twice and the passage once is not missing.
     fn said_again(&self, at: usize) -> bool {
         let token = &self.quote.tokens[at];
-        let twice = self.quote.tokens.iter().enumerate().any(|(other, twin)| other != at && twin.is_same(token) && self.pairing.to[other].is_some());
-        let fills = |slot: usize| self.free(slot) && (token.value().is_some() || self.touch[at] == Touch::Answers) && self.passage.tokens[slot].same_kind(token);
+        let twice = self
+            .quote
+            .tokens
+            .iter()
+            .enumerate()
+            .any(|(other, twin)| other != at && twin.is_same(token) && self.pairing.to[other].is_some());
+        let fills = |slot: usize| {
+            self.free(slot)
+                && (token.value().is_some() || self.touch[at] == Touch::Answers)
+                && self.passage.tokens[slot].same_kind(token)
+        };
         twice && !self.pairing.slot[at].is_some_and(fills)
     }
 
     /// Whether a word compares: `larger`, `more`.
     fn is_graded(&self, at: usize) -> bool {
         let token = &self.quote.tokens[at];
-        matches!(token.stem.as_str(), "more" | "less" | "fewer") || grade_of(&self.quote.text[token.span.clone()]) == Some("er")
+        matches!(token.stem.as_str(), "more" | "less" | "fewer")
+            || grade_of(&self.quote.text[token.span.clone()]) == Some("er")
     }
 
     /// Whether a token stands in one clause with the answer.
     fn near_answer(&self, at: usize) -> bool {
         let clause = self.quote.tokens[at].clause;
-        self.quote.tokens.iter().zip(self.touch).any(|(token, touch)| *touch == Touch::Answers && token.clause == clause)
+        self.quote
+            .tokens
+            .iter()
+            .zip(self.touch)
+            .any(|(token, touch)| *touch == Touch::Answers && token.clause == clause)
     }
 
     fn other_value(&self, at: usize, value: &Value) -> Difference {
@@ -254,7 +282,9 @@ impl View<'_> {
         let other = self.instead(at, same_kind).or_else(|| self.instead(at, |other| other.value().is_some()));
         let kind = match (value, other.and_then(|other| self.passage.tokens[other].value())) {
             (Value::Date(_), _) | (_, Some(Value::Date(_))) => FactKind::Date,
-            (Value::Quantity { number: one, .. }, Some(Value::Quantity { number: two, .. })) if one == two => FactKind::Unit,
+            (Value::Quantity { number: one, .. }, Some(Value::Quantity { number: two, .. })) if one == two => {
+                FactKind::Unit
+            }
             _ => FactKind::Number,
         };
         debug_assert!(token.value().is_some());
@@ -268,8 +298,10 @@ impl View<'_> {
         if crate::text::words(self.passage.text).any(|word| word == written) {
             return None;
         }
-        let other = self.pairing.slot[at].filter(|slot| self.free(*slot) && self.passage.tokens[*slot].value().is_none());
-        let understood = other.is_none_or(|other| !self.passage.tokens[other].is_name()) && self.before.iter().any(|earlier| token.is_same(earlier));
+        let other =
+            self.pairing.slot[at].filter(|slot| self.free(*slot) && self.passage.tokens[*slot].value().is_none());
+        let understood = other.is_none_or(|other| !self.passage.tokens[other].is_name())
+            && self.before.iter().any(|earlier| token.is_same(earlier));
         if understood && self.touch[at] == Touch::Asks {
             return None;
         }
@@ -281,7 +313,8 @@ impl View<'_> {
         if is_light(&self.quote.tokens[at].stem) {
             return None;
         }
-        let other = self.pairing.slot[at].filter(|slot| self.free(*slot) && self.passage.tokens[*slot].value().is_none());
+        let other =
+            self.pairing.slot[at].filter(|slot| self.free(*slot) && self.passage.tokens[*slot].value().is_none());
         Some(self.difference(FactKind::Term, at, other))
     }
 
@@ -290,13 +323,23 @@ impl View<'_> {
     fn other_subject(&self, gone: &[usize], lost: f64, all: f64, out: &mut Vec<Difference>) {
         let understood = |at: usize| self.before.iter().any(|earlier| self.quote.tokens[at].is_same(earlier));
         let weight = |at: &usize| self.quote.tokens[*at].weight;
-        let heaviest = gone.iter().copied().filter(|at| !understood(*at)).max_by(|one, other| weight(one).total_cmp(&weight(other)).then(other.cmp(one)));
+        let heaviest = gone
+            .iter()
+            .copied()
+            .filter(|at| !understood(*at))
+            .max_by(|one, other| weight(one).total_cmp(&weight(other)).then(other.cmp(one)));
         let Some(heaviest) = heaviest else { return };
-        let instead = |at: usize| self.pairing.slot[at].filter(|slot| self.free(*slot) && self.passage.tokens[*slot].value().is_none());
+        let instead = |at: usize| {
+            self.pairing.slot[at].filter(|slot| self.free(*slot) && self.passage.tokens[*slot].value().is_none())
+        };
         if lost > 0.5 * all {
             out.push(self.difference(FactKind::Term, heaviest, instead(heaviest)));
         }
-        let other = gone.iter().copied().filter(|at| !understood(*at)).find(|at| instead(*at).is_some_and(|other| self.is_key(*at) || self.is_rival(*at, other)));
+        let other = gone
+            .iter()
+            .copied()
+            .filter(|at| !understood(*at))
+            .find(|at| instead(*at).is_some_and(|other| self.is_key(*at) || self.is_rival(*at, other)));
         if let Some(at) = other {
             out.push(self.difference(FactKind::Term, at, instead(at)));
         }
@@ -309,12 +352,35 @@ impl View<'_> {
         if self.heads.contains(&token.stem) {
             return true;
         }
-        let asked = || self.quote.tokens.iter().zip(self.touch).filter(|(_, touch)| **touch == Touch::Asks).map(|(token, _)| token);
+        let asked = || {
+            self.quote.tokens.iter().zip(self.touch).filter(|(_, touch)| **touch == Touch::Asks).map(|(token, _)| token)
+        };
         // Between words that are equally rare, the longer is more of a term.
         let says = |token: &Token| token.weight + 0.02 * token.stem.len() as f64;
-        let rarest = asked().filter(|other| other.value().is_none()).all(|other| other.is_same(token) || (!other.is_name() && says(other) < says(token)));
+        let rarest = asked()
+            .filter(|other| other.value().is_none())
+            .all(|other| other.is_same(token) || (!other.is_name() && says(other) < says(token)));
         let before = self.quote.text[..token.span.start].split_whitespace().next_back().unwrap_or("").to_lowercase();
-        rarest && matches!(before.as_str(), "" | "the" | "a" | "an" | "of" | "in" | "on" | "from" | "for" | "with" | "by" | "during" | "between" | "than" | "into" | "through" | "at")
+        rarest
+            && matches!(
+                before.as_str(),
+                "" | "the"
+                    | "a"
+                    | "an"
+                    | "of"
+                    | "in"
+                    | "on"
+                    | "from"
+                    | "for"
+                    | "with"
+                    | "by"
+                    | "during"
+                    | "between"
+                    | "than"
+                    | "into"
+                    | "through"
+                    | "at"
+            )
     }
 
     /// Whether two words are both key terms of the notes.
@@ -328,13 +394,20 @@ impl View<'_> {
         let passage = self.passage.tokens;
         let quote = self.quote.tokens;
         let distinct = |token: &Token| token.value().is_some() || token.is_name();
-        for (answer, answer_to) in self.pairs().filter(|(at, _)| self.touch[*at] == Touch::Answers && distinct(&quote[*at])) {
-            for (asked, asked_to) in self.pairs().filter(|(at, _)| self.touch[*at] == Touch::Asks && distinct(&quote[*at])) {
+        for (answer, answer_to) in
+            self.pairs().filter(|(at, _)| self.touch[*at] == Touch::Answers && distinct(&quote[*at]))
+        {
+            for (asked, asked_to) in
+                self.pairs().filter(|(at, _)| self.touch[*at] == Touch::Asks && distinct(&quote[*at]))
+            {
                 let (with_answer, with_asked) = (passage[answer_to].clause, passage[asked_to].clause);
                 if quote[answer].clause != quote[asked].clause || with_answer == with_asked {
                     continue;
                 }
-                let new = |clause: usize, like: &Token| (0..passage.len()).find(|at| passage[*at].clause == clause && self.free(*at) && passage[*at].same_kind(like));
+                let new = |clause: usize, like: &Token| {
+                    (0..passage.len())
+                        .find(|at| passage[*at].clause == clause && self.free(*at) && passage[*at].same_kind(like))
+                };
                 let rival = new(with_asked, &quote[answer]);
                 if let (Some(rival), Some(_)) = (rival, new(with_answer, &quote[asked])) {
                     return out.push(self.difference(FactKind::Order, answer, Some(rival)));
@@ -346,12 +419,17 @@ impl View<'_> {
     /// `South Korea` for `Korea`, `Guinea-Bissau` for `Bissau`.
     fn longer_names(&self, out: &mut Vec<Difference>) {
         let tokens = self.passage.tokens;
-        for (at, other) in self.pairs().filter(|(at, _)| self.touch[*at] != Touch::Nothing && self.quote.tokens[*at].is_name()) {
+        for (at, other) in
+            self.pairs().filter(|(at, _)| self.touch[*at] != Touch::Nothing && self.quote.tokens[*at].is_name())
+        {
             let added = |first: usize, second: usize, new: usize| {
                 let gap = &self.passage.text[tokens[first].span.end..tokens[second].span.start];
                 let capital = self.passage.text[tokens[new].span.clone()].starts_with(char::is_uppercase);
-                let leads = gap == " " && new == first && (tokens[new].stem == "new" || crate::text::has_opposite(&tokens[new].stem));
-                (capital && self.free(new) && tokens[new].value().is_none() && (gap == "-" || leads)).then_some(first..second)
+                let leads = gap == " "
+                    && new == first
+                    && (tokens[new].stem == "new" || crate::text::has_opposite(&tokens[new].stem));
+                (capital && self.free(new) && tokens[new].value().is_none() && (gap == "-" || leads))
+                    .then_some(first..second)
             };
             let before = other.checked_sub(1).and_then(|before| added(before, other, before));
             let longer = before.or_else(|| (other + 1 < tokens.len()).then(|| added(other, other + 1, other + 1))?);
@@ -392,7 +470,8 @@ impl View<'_> {
             let mut difference = self.difference(FactKind::Negation, at, Some(other));
             let with_before = |text: &str, tokens: &[Token], at: usize| {
                 let from = at.checked_sub(1).map_or(0, |before| tokens[before].span.end);
-                let lead = text[from..tokens[at].span.start].rfind([',', '.', ';', ':']).map_or(from, |stop| from + stop + 1);
+                let lead =
+                    text[from..tokens[at].span.start].rfind([',', '.', ';', ':']).map_or(from, |stop| from + stop + 1);
                 let start = lead + (text[lead..].len() - text[lead..].trim_start().len());
                 start.min(tokens[at].span.start)..tokens[at].span.end
             };
@@ -429,11 +508,24 @@ impl View<'_> {
             let gap = self.passage.text[tokens[first].span.end..tokens[second].span.start].trim();
             matches!(gap, "-" | "to")
         };
-        let kind = |token: usize| self.free(token) && tokens[token].value().is_some_and(|other| value.same_kind(other) || !value.has_unit());
-        let after = (other + 1 < tokens.len() && kind(other + 1) && joined(other, other + 1)).then_some(other..other + 2);
-        let before = other.checked_sub(1).filter(|before| kind(*before) && joined(*before, other)).map(|before| before..other + 1);
+        let kind = |token: usize| {
+            self.free(token) && tokens[token].value().is_some_and(|other| value.same_kind(other) || !value.has_unit())
+        };
+        let after =
+            (other + 1 < tokens.len() && kind(other + 1) && joined(other, other + 1)).then_some(other..other + 2);
+        let before = other
+            .checked_sub(1)
+            .filter(|before| kind(*before) && joined(*before, other))
+            .map(|before| before..other + 1);
         let multiplied = || {
-            let multiplies = |text: &str| text.split_whitespace().next_back().is_some_and(|word| matches!(word.to_lowercase().as_str(), "twice" | "double" | "thrice" | "triple" | "treble" | "times"));
+            let multiplies = |text: &str| {
+                text.split_whitespace().next_back().is_some_and(|word| {
+                    matches!(
+                        word.to_lowercase().as_str(),
+                        "twice" | "double" | "thrice" | "triple" | "treble" | "times"
+                    )
+                })
+            };
             let now = multiplies(&self.passage.text[..tokens[other].span.start]);
             (now && !multiplies(&self.quote.text[..self.quote.tokens[at].span.start])).then_some(other..other + 1)
         };
@@ -451,8 +543,11 @@ impl View<'_> {
 
     /// `must` for `may`, or the other way.
     fn bidden(&self) -> Option<Difference> {
-        let find = |text: &str, any: &[&str]| words(text).find(|word| any.contains(&word.to_lowercase().as_str())).map(str::to_string);
-        let (must, may): (&[&str], &[&str]) = (&["must", "needs", "need", "required", "compulsory"], &["may", "might", "can", "could", "optional"]);
+        let find = |text: &str, any: &[&str]| {
+            words(text).find(|word| any.contains(&word.to_lowercase().as_str())).map(str::to_string)
+        };
+        let (must, may): (&[&str], &[&str]) =
+            (&["must", "needs", "need", "required", "compulsory"], &["may", "might", "can", "could", "optional"]);
         let (quote, passage) = (self.quote.text, self.passage.text);
         let turned = |from: &[&str], to: &[&str]| {
             let (card, notes) = (find(quote, from)?, find(passage, to)?);
@@ -461,16 +556,33 @@ impl View<'_> {
         let (card, notes) = turned(must, may).or_else(|| turned(may, must))?;
         let at = quote.find(&card)?;
         let notes_at = passage.find(&notes)?;
-        Some(Difference { kind: FactKind::Comparison, card_at: at..at + card.len(), notes_at: Some(notes_at..notes_at + notes.len()), card, notes: Some(notes), answers: false })
+        Some(Difference {
+            kind: FactKind::Comparison,
+            card_at: at..at + card.len(),
+            notes_at: Some(notes_at..notes_at + notes.len()),
+            card,
+            notes: Some(notes),
+            answers: false,
+        })
     }
 
     /// `the second longest` and `one of the longest` are not the longest.
     fn ranks(&self, out: &mut Vec<Difference>) {
         for (at, other) in self.pairs() {
             let superlative = grade_of(&self.quote.text[self.quote.tokens[at].span.clone()]) == Some("est");
-            let ranked = |tokens: &[Token], at: usize| at.checked_sub(1).is_some_and(|before| tokens[before].value().is_some_and(|value| !value.has_unit()) && tokens[before].clause == tokens[at].clause);
+            let ranked = |tokens: &[Token], at: usize| {
+                at.checked_sub(1).is_some_and(|before| {
+                    tokens[before].value().is_some_and(|value| !value.has_unit())
+                        && tokens[before].clause == tokens[at].clause
+                })
+            };
             let near = self.touch[at] != Touch::Nothing || self.near_answer(at);
-            if superlative && near && !ranked(self.quote.tokens, at) && ranked(self.passage.tokens, other) && self.free(other - 1) {
+            if superlative
+                && near
+                && !ranked(self.quote.tokens, at)
+                && ranked(self.passage.tokens, other)
+                && self.free(other - 1)
+            {
                 out.push(self.difference(FactKind::Comparison, at, Some(other - 1)));
             }
         }
@@ -525,13 +637,23 @@ impl View<'_> {
         let Some(before) = begin.checked_sub(1) else { return false };
         let tokens = self.passage.tokens;
         let gap = &self.passage.text[tokens[before].span.end..tokens[begin].span.start];
-        let joint: Vec<&str> = gap.split_whitespace().filter(|word| !matches!(*word, "a" | "an" | "the" | "The")).collect();
+        let joint: Vec<&str> =
+            gap.split_whitespace().filter(|word| !matches!(*word, "a" | "an" | "the" | "The")).collect();
         let inside = &self.passage.text[tokens[begin].span.start..tokens[end - 1].span.end];
-        let after = tokens.get(end).map_or("", |next| &self.passage.text[tokens[end - 1].span.end..next.span.start]).trim();
+        let after =
+            tokens.get(end).map_or("", |next| &self.passage.text[tokens[end - 1].span.end..next.span.start]).trim();
         let same_sentence = tokens[before].sentence == tokens[begin].sentence;
-        let plain = inside.split_whitespace().all(|word| matches!(word, "of" | "the") || !crate::text::is_stop_word(word));
-        let closes = after.is_empty() || after.starts_with([',', ';', '.']) || after.starts_with("and") || after.starts_with("or");
-        same_sentence && plain && closes && !joint.is_empty() && joint.iter().all(|word| matches!(*word, "," | "and" | "or" | "&" | ";"))
+        let plain =
+            inside.split_whitespace().all(|word| matches!(word, "of" | "the") || !crate::text::is_stop_word(word));
+        let closes = after.is_empty()
+            || after.starts_with([',', ';', '.'])
+            || after.starts_with("and")
+            || after.starts_with("or");
+        same_sentence
+            && plain
+            && closes
+            && !joint.is_empty()
+            && joint.iter().all(|word| matches!(*word, "," | "and" | "or" | "&" | ";"))
     }
 
     pub(super) fn pairs(&self) -> impl Iterator<Item = (usize, usize)> {
@@ -546,7 +668,33 @@ fn is_alike(stem: &str) -> bool {
 
 /// Verbs that any sentence may do without.
 fn is_light(stem: &str) -> bool {
-    matches!(stem, "be" | "call" | "do" | "have" | "make" | "get" | "use" | "become" | "take" | "give" | "know" | "happen" | "occur" | "form" | "way" | "thing" | "place" | "also" | "often" | "one" | "act" | "find" | "everi" | "each" | "ani")
+    matches!(
+        stem,
+        "be" | "call"
+            | "do"
+            | "have"
+            | "make"
+            | "get"
+            | "use"
+            | "become"
+            | "take"
+            | "give"
+            | "know"
+            | "happen"
+            | "occur"
+            | "form"
+            | "way"
+            | "thing"
+            | "place"
+            | "also"
+            | "often"
+            | "one"
+            | "act"
+            | "find"
+            | "everi"
+            | "each"
+            | "ani"
+    )
 }
 
 fn worded(bound: Bound, number: &str) -> String {

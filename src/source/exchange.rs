@@ -48,7 +48,9 @@ impl Two<'_> {
         let quote = |at: usize| &self.view.quote.tokens[at];
         let passage = |at: usize| &self.view.passage.tokens[at];
         let (a, b, x, y) = (quote(self.one), quote(self.other), passage(self.one_to), passage(self.other_to));
-        let once = |tokens: &[Token], at: usize| !tokens.iter().enumerate().any(|(twin, token)| twin != at && token.is_same(&tokens[at]));
+        let once = |tokens: &[Token], at: usize| {
+            !tokens.iter().enumerate().any(|(twin, token)| twin != at && token.is_same(&tokens[at]))
+        };
         let twice = !once(self.view.quote.tokens, self.one) || !once(self.view.quote.tokens, self.other);
         if twice || a.is_said_by(b) || a.sentence != b.sentence || x.sentence != y.sentence {
             return None;
@@ -69,7 +71,11 @@ impl Two<'_> {
     }
 
     fn by_role(&self, a: &str, b: &str, x: &str, y: &str) -> Option<bool> {
-        let crossed = |part: &str, place: &str| part == place || are_opposites(part, place) && matches!(part, "before" | "after" | "above" | "below" | "over" | "under");
+        let crossed = |part: &str, place: &str| {
+            part == place
+                || are_opposites(part, place)
+                    && matches!(part, "before" | "after" | "above" | "below" | "over" | "under")
+        };
         let values = |at: usize| self.view.quote.tokens[at].value().is_some();
         if (!is_part(a) && !is_part(b)) || values(self.one) != values(self.other) {
             return None;
@@ -92,9 +98,16 @@ impl Two<'_> {
         let term = |token: &Token| self.view.weights.is_term(&token.stem);
         // Members of a list: nothing between them, or only what each of them has.
         let quote = self.view.quote.tokens;
-        let repeated = |at: usize| quote.iter().enumerate().any(|(twin, token)| twin != at && token.is_same(&quote[at]));
+        let repeated =
+            |at: usize| quote.iter().enumerate().any(|(twin, token)| twin != at && token.is_same(&quote[at]));
         let listed = (self.one + 1..self.other).all(repeated);
-        (a.value().is_some() || a.is_name() || a.opposes(b) || (term(a) && term(b)) || self.view.touch[self.one] == Touch::Answers || self.view.touch[self.other] == Touch::Answers) && !listed
+        (a.value().is_some()
+            || a.is_name()
+            || a.opposes(b)
+            || (term(a) && term(b))
+            || self.view.touch[self.one] == Touch::Answers
+            || self.view.touch[self.other] == Touch::Answers)
+            && !listed
     }
 
     /// What stood in one clause with each now stands with the other.
@@ -106,7 +119,12 @@ impl Two<'_> {
             return false;
         }
         let count = |clause: usize, to: usize| {
-            let partner = |at: usize| at != self.one && at != self.other && quote[at].clause == clause && !quote.iter().enumerate().any(|(twin, token)| twin != at && token.is_said_by(&quote[at]));
+            let partner = |at: usize| {
+                at != self.one
+                    && at != self.other
+                    && quote[at].clause == clause
+                    && !quote.iter().enumerate().any(|(twin, token)| twin != at && token.is_said_by(&quote[at]))
+            };
             self.view.pairs().filter(|(at, other)| partner(*at) && passage[*other].clause == to).count()
         };
         let (stays, crosses) = (count(a.clause, x), count(a.clause, y));
@@ -115,9 +133,9 @@ impl Two<'_> {
     }
 
     fn between(&self) -> impl Iterator<Item = (usize, usize)> {
-        self.view.pairs().filter(|(at, to)| {
-            (self.one < *at && *at < self.other) && (self.other_to < *to && *to < self.one_to)
-        })
+        self.view
+            .pairs()
+            .filter(|(at, to)| (self.one < *at && *at < self.other) && (self.other_to < *to && *to < self.one_to))
     }
 
     fn voice_changed(&self) -> bool {
@@ -128,7 +146,8 @@ impl Two<'_> {
     fn around_verb(&self) -> bool {
         let quote = self.view.quote.tokens;
         let passage = self.view.passage.tokens;
-        let together = quote[self.one].clause == quote[self.other].clause && passage[self.one_to].clause == passage[self.other_to].clause;
+        let together = quote[self.one].clause == quote[self.other].clause
+            && passage[self.one_to].clause == passage[self.other_to].clause;
         together
             && self.between().any(|(at, to)| {
                 is_verb_like(self.view.quote, at)
@@ -142,7 +161,27 @@ impl Two<'_> {
 
 /// Whether a small word gives a part that can be exchanged.
 fn is_part(role: &str) -> bool {
-    matches!(role, "than" | "of" | "by" | "from" | "to" | "into" | "before" | "after" | "over" | "under" | "above" | "below" | "first" | "then" | "next" | "finally" | "towards" | "through")
+    matches!(
+        role,
+        "than"
+            | "of"
+            | "by"
+            | "from"
+            | "to"
+            | "into"
+            | "before"
+            | "after"
+            | "over"
+            | "under"
+            | "above"
+            | "below"
+            | "first"
+            | "then"
+            | "next"
+            | "finally"
+            | "towards"
+            | "through"
+    )
 }
 
 /// The words before a token, the nearest first.
@@ -174,7 +213,26 @@ fn is_verb_like(read: Read<'_>, at: usize) -> bool {
         Some(before) if is_be(&before) => is_participle(word) || word.ends_with("ing"),
         Some(before) => !matches!(
             before.as_str(),
-            "a" | "an" | "the" | "of" | "in" | "on" | "at" | "by" | "for" | "with" | "this" | "its" | "their" | "these" | "more" | "most" | "less" | "and" | "or" | "very" | "as"
+            "a" | "an"
+                | "the"
+                | "of"
+                | "in"
+                | "on"
+                | "at"
+                | "by"
+                | "for"
+                | "with"
+                | "this"
+                | "its"
+                | "their"
+                | "these"
+                | "more"
+                | "most"
+                | "less"
+                | "and"
+                | "or"
+                | "very"
+                | "as"
         ),
         None => false,
     }

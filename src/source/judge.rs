@@ -115,7 +115,13 @@ pub fn judge(card: &Cited<'_>, library: &Library) -> Vec<Judgement> {
     out
 }
 
-fn judge_quote(card: &Cited<'_>, section: Option<(&str, &Section)>, library: &Library, quote: &str, question: Option<usize>) -> Judgement {
+fn judge_quote(
+    card: &Cited<'_>,
+    section: Option<(&str, &Section)>,
+    library: &Library,
+    quote: &str,
+    question: Option<usize>,
+) -> Judgement {
     let quote = plain(quote);
     if let Some((file, section)) = section
         && let Some(range) = find_exactly(section, &quote)
@@ -158,9 +164,29 @@ fn stands(state: State, file: &str, section: &Section, range: Range<usize>) -> J
 /// The words around a quote that deny it: `It is a myth that …`, `… is no longer true`.
 fn taken_back(text: &str, range: &Range<usize>) -> Option<String> {
     const BEFORE: [&str; 12] = [
-        "not true that", "a myth that", "false that", "wrong to say that", "wrong that", "untrue that", "incorrect to say that", "mistaken belief that", "no longer true that", "wrongly said that", "wrongly thought that", "misconception that",
+        "not true that",
+        "a myth that",
+        "false that",
+        "wrong to say that",
+        "wrong that",
+        "untrue that",
+        "incorrect to say that",
+        "mistaken belief that",
+        "no longer true that",
+        "wrongly said that",
+        "wrongly thought that",
+        "misconception that",
     ];
-    const AFTER: [&str; 8] = ["is false", "is not true", "is no longer true", "is wrong", "is a myth", "is incorrect", "is untrue", "is no longer the case"];
+    const AFTER: [&str; 8] = [
+        "is false",
+        "is not true",
+        "is no longer true",
+        "is wrong",
+        "is a myth",
+        "is incorrect",
+        "is untrue",
+        "is no longer the case",
+    ];
     let before = text[..range.start].trim_end().to_lowercase();
     let after = text[range.end..].trim_start_matches([' ', ',', '"', '\'']).to_lowercase();
     let lead = BEFORE.iter().find(|words| before.ends_with(*words)).map(|words| format!("{words} …"));
@@ -189,7 +215,27 @@ fn focus(card: &Cited<'_>, question: Option<usize>, weights: &Weights) -> Focus 
 /// The words after `What is the …`, `Which …`, `Name the …` up to the next small word.
 fn heads(question: &str) -> Vec<String> {
     let all: Vec<&str> = words(question).collect();
-    let opener = |word: &&&str| matches!(word.to_lowercase().as_str(), "what" | "which" | "name" | "state" | "give" | "define" | "is" | "are" | "was" | "were" | "the" | "a" | "an" | "how" | "many" | "much");
+    let opener = |word: &&&str| {
+        matches!(
+            word.to_lowercase().as_str(),
+            "what"
+                | "which"
+                | "name"
+                | "state"
+                | "give"
+                | "define"
+                | "is"
+                | "are"
+                | "was"
+                | "were"
+                | "the"
+                | "a"
+                | "an"
+                | "how"
+                | "many"
+                | "much"
+        )
+    };
     let start = all.iter().take_while(opener).count();
     if start == 0 {
         return Vec::new();
@@ -203,7 +249,8 @@ fn heads(question: &str) -> Vec<String> {
 
 /// The notes may have taken up another wording that the card accepts.
 fn excuse_accepted(card: &Cited<'_>, question: Option<usize>, wanted: &Wanted<'_>, close: &mut Close) {
-    let excusable = |difference: &Difference| difference.answers && matches!(difference.kind, FactKind::Term | FactKind::Name);
+    let excusable =
+        |difference: &Difference| difference.answers && matches!(difference.kind, FactKind::Term | FactKind::Name);
     if !close.comparison.differences.iter().any(excusable) {
         return;
     }
@@ -261,8 +308,12 @@ fn literally(asked: &Asked<'_>, passage: &str) -> bool {
         let point = point.trim_end_matches('.');
         let whole = |at: usize| {
             let end = at + point.len();
-            let joined = |c: Option<char>| c.is_some_and(|c| c.is_alphanumeric() || matches!(c, '-' | '.' | ',' | '%' | '/'));
-            let after = folded[end..].chars().next().filter(|c| !matches!(c, '.' | ',') || folded[end + 1..].starts_with(|c: char| c.is_ascii_digit()));
+            let joined =
+                |c: Option<char>| c.is_some_and(|c| c.is_alphanumeric() || matches!(c, '-' | '.' | ',' | '%' | '/'));
+            let after = folded[end..]
+                .chars()
+                .next()
+                .filter(|c| !matches!(c, '.' | ',') || folded[end + 1..].starts_with(|c: char| c.is_ascii_digit()));
             !joined(folded[..at].chars().next_back()) && !joined(after)
         };
         !point.is_empty() && folded.match_indices(point).any(|(at, _)| whole(at))
@@ -275,7 +326,28 @@ fn denies(word: &str) -> bool {
         || word.ends_with("n’t")
         || matches!(
             word.as_str(),
-            "not" | "no" | "never" | "neither" | "nor" | "none" | "without" | "cannot" | "hardly" | "scarcely" | "rarely" | "seldom" | "nothing" | "false" | "wrong" | "myth" | "wrongly" | "instead" | "rather" | "fails" | "untrue" | "incorrect"
+            "not"
+                | "no"
+                | "never"
+                | "neither"
+                | "nor"
+                | "none"
+                | "without"
+                | "cannot"
+                | "hardly"
+                | "scarcely"
+                | "rarely"
+                | "seldom"
+                | "nothing"
+                | "false"
+                | "wrong"
+                | "myth"
+                | "wrongly"
+                | "instead"
+                | "rather"
+                | "fails"
+                | "untrue"
+                | "incorrect"
         )
 }
 
@@ -296,8 +368,16 @@ mod tests {
             anchor: Some("wind-force"),
             quotes: vec!["Force 8, a gale, begins at a mean speed of 34 knots."],
             asked: vec![
-                Asked { question: "Which number on the Beaufort scale is a gale?", points: vec!["8"], ..Asked::default() },
-                Asked { question: "What mean wind speed does it start at?", points: vec!["34 knots"], ..Asked::default() },
+                Asked {
+                    question: "Which number on the Beaufort scale is a gale?",
+                    points: vec!["8"],
+                    ..Asked::default()
+                },
+                Asked {
+                    question: "What mean wind speed does it start at?",
+                    points: vec!["34 knots"],
+                    ..Asked::default()
+                },
             ],
         }
     }
@@ -307,7 +387,12 @@ mod tests {
             file: Some("w.md"),
             anchor: Some("instruments"),
             quotes: vec!["Wind speed is measured with an anemometer, in knots or metres per second."],
-            asked: vec![Asked { question: "Which instrument measures wind speed?", points: vec!["An anemometer"], accept: vec!["wind gauge"], ..Asked::default() }],
+            asked: vec![Asked {
+                question: "Which instrument measures wind speed?",
+                points: vec!["An anemometer"],
+                accept: vec!["wind gauge"],
+                ..Asked::default()
+            }],
         }
     }
 
@@ -328,7 +413,10 @@ mod tests {
     #[test]
     fn changed_facts_are_contradicted_and_shown() {
         let found = state(&gale(), "34 knots", "32 knots", State::Contradicted);
-        assert_eq!((found.differences[0].card.as_str(), found.differences[0].notes.as_deref()), ("34 knots", Some("32 knots")));
+        assert_eq!(
+            (found.differences[0].card.as_str(), found.differences[0].notes.as_deref()),
+            ("34 knots", Some("32 knots"))
+        );
         for (from, to) in [
             ("34 knots", "34 km/h"),
             ("34 knots", "more than 34 knots"),
@@ -354,7 +442,12 @@ mod tests {
         ] {
             state(&gale(), from, to, State::Reworded);
         }
-        state(&anemometer(), "Wind speed is measured with an anemometer", "An anemometer measures wind speed", State::Reworded);
+        state(
+            &anemometer(),
+            "Wind speed is measured with an anemometer",
+            "An anemometer measures wind speed",
+            State::Reworded,
+        );
         state(&anemometer(), "an anemometer", "a wind gauge", State::Reworded);
         let found = state(&gale(), "## Wind force", "## Force of the wind", State::Moved);
         assert_eq!(found.place.unwrap().anchor, "force-of-the-wind");
@@ -363,7 +456,12 @@ mod tests {
     #[test]
     fn what_is_gone_is_lost() {
         state(&gale(), "Force 8, a **gale**, begins at a mean speed of 34 knots.", "", State::Lost);
-        state(&anemometer(), "Wind speed is measured with an anemometer, in knots or metres per second.", "", State::Lost);
+        state(
+            &anemometer(),
+            "Wind speed is measured with an anemometer, in knots or metres per second.",
+            "",
+            State::Lost,
+        );
     }
 
     #[test]
@@ -403,7 +501,11 @@ mod laws {
             file: Some("w.md"),
             anchor: Some("wind"),
             quotes: vec![QUOTE],
-            asked: vec![Asked { question: "At what speed does a gale begin?", points: vec!["34 knots"], ..Asked::default() }],
+            asked: vec![Asked {
+                question: "At what speed does a gale begin?",
+                points: vec!["34 knots"],
+                ..Asked::default()
+            }],
         };
         judge(&card, &library).into_iter().map(|judgement| (judgement.state, judgement.differences)).collect()
     }
@@ -421,7 +523,21 @@ mod laws {
     }
 
     fn unrelated() -> impl Strategy<Value = String> {
-        let word = prop::sample::select(vec!["Rivers", "carry", "sand", "and", "clay", "to", "the", "sea", "in", "spring", "12 km", "not", "Ambleford"]);
+        let word = prop::sample::select(vec![
+            "Rivers",
+            "carry",
+            "sand",
+            "and",
+            "clay",
+            "to",
+            "the",
+            "sea",
+            "in",
+            "spring",
+            "12 km",
+            "not",
+            "Ambleford",
+        ]);
         prop::collection::vec(word, 1..12).prop_map(|words| format!("{}.", words.join(" ")))
     }
 

@@ -61,7 +61,11 @@ impl Library {
             let mut weights = Weights::default();
             for passage in self.files.values().flat_map(Notes::sections).flat_map(|section| &section.passages) {
                 weights.add(&passage.text);
-                passage.strong.iter().filter(|range| range.len() < 40).for_each(|range| weights.add_term(&passage.text[range.clone()]));
+                passage
+                    .strong
+                    .iter()
+                    .filter(|range| range.len() < 40)
+                    .for_each(|range| weights.add_term(&passage.text[range.clone()]));
             }
             weights
         })
@@ -90,7 +94,8 @@ impl Library {
         if stems.iter().any(|(stem, _)| index.holders_of(stem).is_none()) {
             return Vec::new();
         }
-        let mut sections: Vec<u32> = rarest.into_iter().flatten().map(|sentence| index.sentences[*sentence as usize].0).collect();
+        let mut sections: Vec<u32> =
+            rarest.into_iter().flatten().map(|sentence| index.sentences[*sentence as usize].0).collect();
         sections.dedup();
         sections.into_iter().filter_map(|section| self.numbered(section)).collect()
     }
@@ -133,7 +138,9 @@ impl Index {
         for (number, range) in sentences_of(section).into_iter().enumerate() {
             let sentence = self.sentences.len() as u32;
             self.sentences.push((section_number, number as u32));
-            for piece in lex(&section.as_text()[range]).into_iter().filter(|piece| piece.is_word() || piece.digits().is_some()) {
+            for piece in
+                lex(&section.as_text()[range]).into_iter().filter(|piece| piece.is_word() || piece.digits().is_some())
+            {
                 let stem = *forms.entry(piece.text).or_insert_with(|| key_of(&piece).map(|stem| self.number_of(stem)));
                 let Some(holders) = stem.map(|stem| &mut self.holders[stem as usize]) else { continue };
                 if holders.last() != Some(&sentence) {
@@ -163,7 +170,13 @@ fn key_of(piece: &Piece<'_>) -> Option<String> {
 
 /// The sentences of a section as bytes of its text.
 pub(crate) fn sentences_of(section: &Section) -> Vec<Range<usize>> {
-    section.passages.iter().flat_map(|passage| passage.sentences().into_iter().map(|range| passage.at + range.start..passage.at + range.end)).collect()
+    section
+        .passages
+        .iter()
+        .flat_map(|passage| {
+            passage.sentences().into_iter().map(|range| passage.at + range.start..passage.at + range.end)
+        })
+        .collect()
 }
 
 /// The different stems of a text that say something, with a weight of one each.

@@ -47,7 +47,12 @@ pub fn find_exactly(section: &Section, quote: &str) -> Option<Range<usize>> {
         let start = from + found;
         let end = start + wanted.len();
         if whole_words(text, start, end) && (!stops || sentence_ends(section, end)) {
-            let end = end + quote[wanted.len()..].bytes().zip(text[end..].bytes()).take_while(|(one, other)| one == other && *one != b' ').count();
+            let end = end
+                + quote[wanted.len()..]
+                    .bytes()
+                    .zip(text[end..].bytes())
+                    .take_while(|(one, other)| one == other && *one != b' ')
+                    .count();
             return Some(start..end);
         }
         from = start + wanted.chars().next().map_or(1, char::len_utf8);
@@ -58,12 +63,15 @@ pub fn find_exactly(section: &Section, quote: &str) -> Option<Range<usize>> {
 /// Whether a sentence, or at least a clause set off by a sign, ends at byte `at`.
 fn sentence_ends(section: &Section, at: usize) -> bool {
     let rest = section.as_text()[at..].trim_start_matches([')', '"', '\'']);
-    rest.starts_with(['.', '!', '?', ';', ':']) || section.passages.iter().any(|passage| passage.at + passage.text.len() == at)
+    rest.starts_with(['.', '!', '?', ';', ':'])
+        || section.passages.iter().any(|passage| passage.at + passage.text.len() == at)
 }
 
 /// Whether the words and numbers at both ends of a range are whole.
 fn whole_words(text: &str, start: usize, end: usize) -> bool {
-    let joins = |one: Option<char>, other: Option<char>| one.is_some_and(char::is_alphanumeric) && other.is_some_and(char::is_alphanumeric);
+    let joins = |one: Option<char>, other: Option<char>| {
+        one.is_some_and(char::is_alphanumeric) && other.is_some_and(char::is_alphanumeric)
+    };
     let first = text[start..end].chars().next();
     let last = text[start..end].chars().next_back();
     let after = text[end..].chars().next();
@@ -81,7 +89,9 @@ pub(crate) fn find_elsewhere(library: &Library, file: Option<&str>, quote: &str)
     let stems = stems_of(quote);
     let mut sections = library.sections_with(&stems);
     sections.sort_by_key(|(path, _)| Some(*path) != file);
-    sections.into_iter().find_map(|(path, section)| find_exactly(section, quote).map(|range| Place::new(path, section, range)))
+    sections
+        .into_iter()
+        .find_map(|(path, section)| find_exactly(section, quote).map(|range| Place::new(path, section, range)))
 }
 
 /// A close passage and how it compares.
@@ -118,7 +128,13 @@ pub(crate) fn find_close(library: &Library, cited: Option<(&str, &Section)>, wan
     if here.as_ref().is_some_and(settled) {
         return here;
     }
-    let weighted: Vec<(String, f64)> = stems_of(wanted.text).into_iter().map(|(stem, _)| { let weight = wanted.weights.of_stem(&stem); (stem, weight) }).collect();
+    let weighted: Vec<(String, f64)> = stems_of(wanted.text)
+        .into_iter()
+        .map(|(stem, _)| {
+            let weight = wanted.weights.of_stem(&stem);
+            (stem, weight)
+        })
+        .collect();
     let elsewhere = library
         .nearest(&weighted, 6)
         .into_iter()
@@ -126,7 +142,11 @@ pub(crate) fn find_close(library: &Library, cited: Option<(&str, &Section)>, wan
         .filter_map(|sentence| closest_in(sentence.file, sentence.section, Some(sentence.number), wanted))
         .max_by(|one, other| one.comparison.closeness.total_cmp(&other.comparison.closeness));
     let best = match (here, elsewhere) {
-        (Some(here), Some(elsewhere)) if elsewhere.comparison.closeness > here.comparison.closeness + CLEARLY_CLOSER => Some(elsewhere),
+        (Some(here), Some(elsewhere))
+            if elsewhere.comparison.closeness > here.comparison.closeness + CLEARLY_CLOSER =>
+        {
+            Some(elsewhere)
+        }
         (Some(here), _) => Some(here),
         (None, elsewhere) => elsewhere,
     };
@@ -136,7 +156,10 @@ pub(crate) fn find_close(library: &Library, cited: Option<(&str, &Section)>, wan
 /// The closest window of sentences in a section; around sentence `near` only, if one is given.
 fn closest_in(file: &str, section: &Section, near: Option<usize>, wanted: &Wanted<'_>) -> Option<Close> {
     let text = section.as_text();
-    let sentences: Vec<Said> = sentences_of(section).into_iter().map(|range| Said { tokens: read(&text[range.clone()], wanted.weights), range }).collect();
+    let sentences: Vec<Said> = sentences_of(section)
+        .into_iter()
+        .map(|range| Said { tokens: read(&text[range.clone()], wanted.weights), range })
+        .collect();
     let hits = likeliest(&sentences, near, wanted);
     let quoted = crate::text::sentences(wanted.text).len().max(1);
     let longest = quoted + 1;
@@ -173,15 +196,27 @@ fn likeliest(sentences: &[Said], near: Option<usize>, wanted: &Wanted<'_>) -> Ve
         return vec![near.min(sentences.len().saturating_sub(1))];
     }
     let shared = |said: &Said| -> f64 {
-        wanted.tokens.iter().filter(|token| said.tokens.iter().any(|other| token.is_said_by(other))).map(|token| token.weight).sum()
+        wanted
+            .tokens
+            .iter()
+            .filter(|token| said.tokens.iter().any(|other| token.is_said_by(other)))
+            .map(|token| token.weight)
+            .sum()
     };
-    let mut all: Vec<(usize, f64)> = sentences.iter().map(shared).enumerate().filter(|(_, shared)| *shared > 0.0).collect();
+    let mut all: Vec<(usize, f64)> =
+        sentences.iter().map(shared).enumerate().filter(|(_, shared)| *shared > 0.0).collect();
     all.sort_by(|one, other| other.1.total_cmp(&one.1).then(one.0.cmp(&other.0)));
     all.into_iter().take(4).map(|(at, _)| at).collect()
 }
 
 /// When something is only missing, it may stand in the next sentence or the one before.
-fn wider(text: &str, sentences: &[Said], window: Range<usize>, comparison: Comparison, wanted: &Wanted<'_>) -> (Range<usize>, Comparison) {
+fn wider(
+    text: &str,
+    sentences: &[Said],
+    window: Range<usize>,
+    comparison: Comparison,
+    wanted: &Wanted<'_>,
+) -> (Range<usize>, Comparison) {
     if comparison.differences.is_empty() || comparison.differences.iter().any(|difference| difference.notes.is_some()) {
         return (window, comparison);
     }
@@ -209,9 +244,11 @@ fn compared(text: &str, sentences: &[Said], window: Range<usize>, wanted: &Wante
             ..token.clone()
         }));
     }
-    let before: Vec<Token> = sentences[window.start.saturating_sub(2)..window.start].iter().flat_map(|said| said.tokens.clone()).collect();
+    let before: Vec<Token> =
+        sentences[window.start.saturating_sub(2)..window.start].iter().flat_map(|said| said.tokens.clone()).collect();
     let quote = Read { text: wanted.text, tokens: wanted.tokens };
-    let mut out = compare(quote, Read { text: &text[start..end], tokens: &tokens }, wanted.focus, &before, wanted.weights);
+    let mut out =
+        compare(quote, Read { text: &text[start..end], tokens: &tokens }, wanted.focus, &before, wanted.weights);
     // A further sentence has to bring a good part of the quote, not a word that stands there too.
     out.closeness -= FURTHER_SENTENCE * (window.len() - 1) as f64;
     // A sentence belongs to the passage for more than a word that happens to stand in it.

@@ -2,7 +2,9 @@
 //! bears on it: negation, comparison, the clause it stands in and the part it plays there.
 
 use super::weights::Weights;
-use crate::text::{Piece, Value, What, fold, has_opposite, is_stop_word, lex, stem, stems_agree, stems_oppose, value_at};
+use crate::text::{
+    Piece, Value, What, fold, has_opposite, is_stop_word, lex, stem, stems_agree, stems_oppose, value_at,
+};
 use std::ops::Range;
 
 /// One fact-bearing piece of a text.
@@ -63,7 +65,9 @@ impl Token {
     pub(crate) fn is_said_by(&self, other: &Token) -> bool {
         match (self.value(), other.value()) {
             (Some(mine), Some(other)) => mine.is_said_by(other),
-            (None, None) => self.stem == other.stem || (self.plain && other.plain && stems_agree(&self.stem, &other.stem)),
+            (None, None) => {
+                self.stem == other.stem || (self.plain && other.plain && stems_agree(&self.stem, &other.stem))
+            }
             _ => false,
         }
     }
@@ -78,7 +82,11 @@ impl Token {
     }
 
     pub(crate) fn opposes(&self, other: &Token) -> bool {
-        self.value().is_none() && other.value().is_none() && self.plain && other.plain && stems_oppose(&self.stem, &other.stem)
+        self.value().is_none()
+            && other.value().is_none()
+            && self.plain
+            && other.plain
+            && stems_oppose(&self.stem, &other.stem)
     }
 
     /// Whether `other` could stand in its place as another fact of its kind.
@@ -94,7 +102,8 @@ impl Token {
 /// Reads plain text for its facts.
 pub(crate) fn read(text: &str, weights: &Weights) -> Vec<Token> {
     let pieces = lex(text);
-    let mut reader = Reader { pieces: &pieces, weights, out: Vec::with_capacity(pieces.len() / 2), state: State::default() };
+    let mut reader =
+        Reader { pieces: &pieces, weights, out: Vec::with_capacity(pieces.len() / 2), state: State::default() };
     let mut at = 0;
     while at < pieces.len() {
         at += reader.step(at);
@@ -124,7 +133,16 @@ struct State {
 
 impl Default for State {
     fn default() -> State {
-        State { begins: true, negated: false, retracted: false, clause: 0, sentence: 0, role: "", role_from: 0, bound: Bound::Is }
+        State {
+            begins: true,
+            negated: false,
+            retracted: false,
+            clause: 0,
+            sentence: 0,
+            role: "",
+            role_from: 0,
+            bound: Bound::Is,
+        }
     }
 }
 
@@ -161,8 +179,14 @@ impl Reader<'_> {
             '.' | '!' | '?' => {
                 // The point of an abbreviation is followed by no capital.
                 let next = self.pieces.get(at + 1);
-                let ends = next.is_none_or(|next| !next.tight && next.text.chars().next().is_none_or(|c| !c.is_lowercase()));
-                let short = sign == '.' && at > 0 && matches!(self.pieces[at - 1].text, "St" | "Mt" | "Dr" | "Fig" | "Mr" | "Mrs" | "e.g" | "g" | "e" | "i" | "No");
+                let ends =
+                    next.is_none_or(|next| !next.tight && next.text.chars().next().is_none_or(|c| !c.is_lowercase()));
+                let short = sign == '.'
+                    && at > 0
+                    && matches!(
+                        self.pieces[at - 1].text,
+                        "St" | "Mt" | "Dr" | "Fig" | "Mr" | "Mrs" | "e.g" | "g" | "e" | "i" | "No"
+                    );
                 if ends && !short {
                     *state = State { clause: state.clause + 1, sentence: state.sentence + 1, ..State::default() };
                 }
@@ -195,7 +219,26 @@ impl Reader<'_> {
             self.state.begins = false;
             return len;
         }
-        if matches!(word.as_str(), "and" | "or" | "but" | "whereas" | "while" | "although" | "though" | "however" | "because" | "so" | "which" | "since" | "until" | "unless" | "when" | "where" | "if") {
+        if matches!(
+            word.as_str(),
+            "and"
+                | "or"
+                | "but"
+                | "whereas"
+                | "while"
+                | "although"
+                | "though"
+                | "however"
+                | "because"
+                | "so"
+                | "which"
+                | "since"
+                | "until"
+                | "unless"
+                | "when"
+                | "where"
+                | "if"
+        ) {
             self.state.clause += 1;
             if !matches!(word.as_str(), "and" | "or") {
                 self.state.role = "";
@@ -212,15 +255,18 @@ impl Reader<'_> {
             self.state.role = "";
         }
         let stem = stem(self.pieces[at].text);
-        let small = is_stop_word(&word) && !has_opposite(&stem) || matches!(word.as_str(), "in" | "out" | "up" | "down" | "all" | "very");
+        let small = is_stop_word(&word) && !has_opposite(&stem)
+            || matches!(word.as_str(), "in" | "out" | "up" | "down" | "all" | "very");
         let symbol = (self.is_capital_inside(at) || self.is_alone(at)) && !matches!(word.as_str(), "the" | "a" | "an");
         let small = small && !symbol && !matches!(word.as_str(), "all" | "up" | "down");
         if small {
             self.state.begins = false;
             return 1;
         }
-        let genitive = word.ends_with("'s") || self.pieces.get(at + 1).is_some_and(|next| next.tight && next.is_sign('\''));
-        let name = self.weights.is_name(self.pieces[at].text, &stem, self.state.begins) || (symbol && is_stop_word(&word));
+        let genitive =
+            word.ends_with("'s") || self.pieces.get(at + 1).is_some_and(|next| next.tight && next.is_sign('\''));
+        let name =
+            self.weights.is_name(self.pieces[at].text, &stem, self.state.begins) || (symbol && is_stop_word(&word));
         self.end_of_phrase(name);
         if name {
             self.begin_of_name(at);
@@ -238,7 +284,10 @@ impl Reader<'_> {
     /// A word with a capital that opens its sentence belongs to the name right after it.
     fn begin_of_name(&mut self, at: usize) {
         let follows = at.checked_sub(1).is_some_and(|before| self.pieces[before].is_word());
-        let Some(last) = self.out.last_mut().filter(|last| follows && last.span.end + 1 == self.pieces[at].span.start) else { return };
+        let Some(last) = self.out.last_mut().filter(|last| follows && last.span.end + 1 == self.pieces[at].span.start)
+        else {
+            return;
+        };
         let capital = at > 0 && self.pieces[at - 1].text.chars().next().is_some_and(char::is_uppercase);
         if capital && last.value().is_none() && !has_opposite(&last.stem) {
             last.what = Sense::Word { name: true };
@@ -263,7 +312,8 @@ impl Reader<'_> {
         }
         let mut later: Option<Range<usize>> = None;
         for token in self.out.iter_mut().rev() {
-            let joined = later.as_ref().is_none_or(|later| later.start.saturating_sub(token.span.end) <= 8 && token.is_name());
+            let joined =
+                later.as_ref().is_none_or(|later| later.start.saturating_sub(token.span.end) <= 8 && token.is_name());
             if !joined {
                 break;
             }
@@ -274,7 +324,8 @@ impl Reader<'_> {
 
     /// A text of one word, such as the answer `He`.
     fn is_alone(&self, at: usize) -> bool {
-        self.pieces.iter().filter(|piece| piece.is_word()).count() == 1 && self.pieces[at].text.chars().next().is_some_and(char::is_uppercase)
+        self.pieces.iter().filter(|piece| piece.is_word()).count() == 1
+            && self.pieces[at].text.chars().next().is_some_and(char::is_uppercase)
     }
 
     /// A stop word with a capital inside a sentence is part of a name or a symbol, such as `He` or `IT`.
@@ -303,7 +354,10 @@ impl Reader<'_> {
     /// A negation and how many pieces it takes.
     fn negation(&mut self, at: usize, word: &str) -> Option<usize> {
         let next = self.text(at + 1);
-        let retracts = matches!(word, "false" | "wrong" | "untrue" | "incorrect" | "myth" | "mistake" | "misconception" | "mistaken") && matches!(next.as_str(), "that" | "to")
+        let retracts = matches!(
+            word,
+            "false" | "wrong" | "untrue" | "incorrect" | "myth" | "mistake" | "misconception" | "mistaken"
+        ) && matches!(next.as_str(), "that" | "to")
             || matches!(word, "wrongly" | "falsely" | "mistakenly" | "incorrectly" | "supposedly");
         if retracts {
             (self.state.retracted, self.state.negated) = (true, true);
@@ -321,7 +375,8 @@ impl Reader<'_> {
                 return Some(2);
             }
             "no" => self.pieces.get(at + 1).is_some_and(|next| next.digits().is_none() && !next.is_sign('.')),
-            "not" | "never" | "neither" | "nor" | "none" | "without" | "cannot" | "hardly" | "scarcely" | "rarely" | "seldom" | "nothing" | "nobody" | "nowhere" => true,
+            "not" | "never" | "neither" | "nor" | "none" | "without" | "cannot" | "hardly" | "scarcely" | "rarely"
+            | "seldom" | "nothing" | "nobody" | "nowhere" => true,
             "instead" | "rather" if matches!(next.as_str(), "of" | "than") => {
                 self.state.negated = true;
                 return Some(2);
@@ -360,7 +415,11 @@ impl Reader<'_> {
             Some(bound) => (bound, 1),
             None => self.bound_words(at)?,
         };
-        while matches!(self.text(at + len).as_str(), "about" | "around" | "approximately" | "roughly" | "some" | "nearly" | "a") && len < 8 {
+        while matches!(
+            self.text(at + len).as_str(),
+            "about" | "around" | "approximately" | "roughly" | "some" | "nearly" | "a"
+        ) && len < 8
+        {
             len += 1;
         }
         value_at(self.pieces, at + len).filter(|(value, _)| !matches!(value, Value::Date(_)))?;
@@ -390,12 +449,17 @@ impl Reader<'_> {
     fn bound_after(&self, at: usize) -> (Bound, usize) {
         let (one, two) = (self.text(at), self.text(at + 1));
         // `60 m deep or more`: the word between is read by itself.
-        let measured = matches!(one.as_str(), "deep" | "long" | "wide" | "high" | "tall" | "old" | "thick" | "away" | "warm" | "cold" | "heavy");
+        let measured = matches!(
+            one.as_str(),
+            "deep" | "long" | "wide" | "high" | "tall" | "old" | "thick" | "away" | "warm" | "cold" | "heavy"
+        );
         if measured && two == "or" {
             return (self.bound_after(at + 1).0, 0);
         }
         match (one.as_str(), two.as_str()) {
-            ("or" | "and", word) if is_more(word) || matches!(word, "above" | "over" | "upwards" | "beyond") => (Bound::AtLeast, 2),
+            ("or" | "and", word) if is_more(word) || matches!(word, "above" | "over" | "upwards" | "beyond") => {
+                (Bound::AtLeast, 2)
+            }
             ("or" | "and", word) if is_less(word) || matches!(word, "below" | "under") => (Bound::AtMost, 2),
             _ => (Bound::Is, 0),
         }
@@ -410,27 +474,81 @@ fn is_inflection(word: &str, stem: &str) -> bool {
 fn is_more(word: &str) -> bool {
     matches!(
         word,
-        "more" | "greater" | "higher" | "larger" | "longer" | "bigger" | "heavier" | "hotter" | "warmer" | "faster" | "older" | "deeper" | "taller" | "wider" | "stronger" | "later" | "further" | "thicker"
+        "more"
+            | "greater"
+            | "higher"
+            | "larger"
+            | "longer"
+            | "bigger"
+            | "heavier"
+            | "hotter"
+            | "warmer"
+            | "faster"
+            | "older"
+            | "deeper"
+            | "taller"
+            | "wider"
+            | "stronger"
+            | "later"
+            | "further"
+            | "thicker"
     )
 }
 
 fn is_less(word: &str) -> bool {
     matches!(
         word,
-        "less" | "fewer" | "lower" | "smaller" | "shorter" | "lighter" | "colder" | "cooler" | "slower" | "younger" | "shallower" | "narrower" | "weaker" | "earlier" | "nearer" | "thinner"
+        "less"
+            | "fewer"
+            | "lower"
+            | "smaller"
+            | "shorter"
+            | "lighter"
+            | "colder"
+            | "cooler"
+            | "slower"
+            | "younger"
+            | "shallower"
+            | "narrower"
+            | "weaker"
+            | "earlier"
+            | "nearer"
+            | "thinner"
     )
 }
 
 /// The small words that say what part the next words play.
 fn role_of(word: &str) -> Option<&'static str> {
     const ROLES: [&str; 25] = [
-        "above", "below", "beneath", "after", "against", "at", "before", "between", "by", "finally", "first", "for", "from", "in", "into", "next", "of", "on", "over", "than", "then", "through", "to", "towards", "under",
+        "above", "below", "beneath", "after", "against", "at", "before", "between", "by", "finally", "first", "for",
+        "from", "in", "into", "next", "of", "on", "over", "than", "then", "through", "to", "towards", "under",
     ];
     ROLES.iter().find(|role| **role == word).copied()
 }
 
 fn is_auxiliary(word: &str) -> bool {
-    matches!(word, "is" | "are" | "was" | "were" | "be" | "been" | "has" | "have" | "had" | "can" | "may" | "will" | "does" | "do" | "did" | "must" | "should" | "would" | "could" | "might")
+    matches!(
+        word,
+        "is" | "are"
+            | "was"
+            | "were"
+            | "be"
+            | "been"
+            | "has"
+            | "have"
+            | "had"
+            | "can"
+            | "may"
+            | "will"
+            | "does"
+            | "do"
+            | "did"
+            | "must"
+            | "should"
+            | "would"
+            | "could"
+            | "might"
+    )
 }
 
 #[cfg(test)]
@@ -450,7 +568,10 @@ mod tests {
             };
             let not = if token.negated { "!" } else { "" };
             let role = if token.role.is_empty() { String::new() } else { format!("/{}", token.role) };
-            format!("{not}{mark}{}{role}", if token.value().is_some() { &text[token.span.clone()] } else { &token.stem })
+            format!(
+                "{not}{mark}{}{role}",
+                if token.value().is_some() { &text[token.span.clone()] } else { &token.stem }
+            )
         };
         tokens.iter().map(show).collect::<Vec<_>>().join(" ")
     }

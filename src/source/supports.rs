@@ -79,7 +79,14 @@ pub fn supports(statement: &Statement, passage: &str, weights: &Weights) -> Evid
     others.into_iter().find(Evidence::holds).unwrap_or(answer)
 }
 
-fn evidence(points: &[String], ordered: bool, asks: &[Token], passage: &str, tokens: &[Token], weights: &Weights) -> Evidence {
+fn evidence(
+    points: &[String],
+    ordered: bool,
+    asks: &[Token],
+    passage: &str,
+    tokens: &[Token],
+    weights: &Weights,
+) -> Evidence {
     let mut out = Evidence::default();
     let (mut all, mut had) = (0.0, 0.0);
     let denied = asks.iter().any(|token| token.negated);
@@ -213,7 +220,11 @@ mod tests {
 
     #[test]
     fn wording_is_not_fact() {
-        holds("What is an isobar?", "A line on a weather map that joins places with the same air pressure.", "An isobar is a line on a weather map joining places of equal air pressure.");
+        holds(
+            "What is an isobar?",
+            "A line on a weather map that joins places with the same air pressure.",
+            "An isobar is a line on a weather map joining places of equal air pressure.",
+        );
         holds("", "1500 m", "It is 1.5 km long.");
         holds("", "fourteen rivers", "There are 14 rivers.");
         holds("Is it permeable?", "It is not permeable", "Clay is impermeable.");
@@ -236,7 +247,11 @@ mod tests {
 
     #[test]
     fn an_ordered_answer_keeps_its_order() {
-        let statement = |points: [&str; 3]| Statement { points: points.map(String::from).to_vec(), ordered: true, ..Statement::default() };
+        let statement = |points: [&str; 3]| Statement {
+            points: points.map(String::from).to_vec(),
+            ordered: true,
+            ..Statement::default()
+        };
         let passage = "Water evaporates, then condenses and at last falls as rain.";
         assert!(supports(&statement(["evaporates", "condenses", "rain"]), passage, &Weights::even()).holds());
         let wrong = supports(&statement(["condenses", "evaporates", "rain"]), passage, &Weights::even());
@@ -254,7 +269,32 @@ mod tests {
 
     fn prose() -> impl Strategy<Value = String> {
         let word = prop::sample::select(vec![
-            "the", "river", "not", "34 knots", "more than 5 km", "Severn", "rises", "falls", "never", "half", "and", ",", "1.5 km", "25 November 2026", "without", "in 1066", "is", "no", "longest", "$x^2$", "3/4", "(", "North", "before", ".", "—",
+            "the",
+            "river",
+            "not",
+            "34 knots",
+            "more than 5 km",
+            "Severn",
+            "rises",
+            "falls",
+            "never",
+            "half",
+            "and",
+            ",",
+            "1.5 km",
+            "25 November 2026",
+            "without",
+            "in 1066",
+            "is",
+            "no",
+            "longest",
+            "$x^2$",
+            "3/4",
+            "(",
+            "North",
+            "before",
+            ".",
+            "—",
         ]);
         prop::collection::vec(word, 1..12).prop_map(|words| words.join(" "))
     }

@@ -113,7 +113,9 @@ impl Weights {
             return true;
         }
         match self.known(stem) {
-            Some(seen) if seen.capital + seen.small > 0 => seen.capital > seen.small && (!begins || seen.capital > 2 * seen.small),
+            Some(seen) if seen.capital + seen.small > 0 => {
+                seen.capital > seen.small && (!begins || seen.capital > 2 * seen.small)
+            }
             _ => !begins,
         }
     }

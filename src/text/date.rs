@@ -34,7 +34,10 @@ impl Date {
 
 /// The date that begins at piece `at`, and how many pieces it is written with.
 pub(crate) fn date_at(pieces: &[Piece<'_>], at: usize) -> Option<(Date, usize)> {
-    in_digits(pieces, at).or_else(|| day_first(pieces, at)).or_else(|| month_first(pieces, at)).or_else(|| era(pieces, at))
+    in_digits(pieces, at)
+        .or_else(|| day_first(pieces, at))
+        .or_else(|| month_first(pieces, at))
+        .or_else(|| era(pieces, at))
 }
 
 /// `2026-11-25` (ISO 8601) and `25/11/2026` (day first, as in Britain).
@@ -104,9 +107,22 @@ fn era(pieces: &[Piece<'_>], at: usize) -> Option<(Date, usize)> {
 
 fn month(piece: &Piece<'_>) -> Option<u8> {
     const MONTHS: [&str; 12] = [
-        "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December",
+        "January",
+        "February",
+        "March",
+        "April",
+        "May",
+        "June",
+        "July",
+        "August",
+        "September",
+        "October",
+        "November",
+        "December",
     ];
-    let known = |month: &str| month == piece.text || (piece.text.len() >= 3 && piece.text.len() <= 4 && month.starts_with(piece.text));
+    let known = |month: &str| {
+        month == piece.text || (piece.text.len() >= 3 && piece.text.len() <= 4 && month.starts_with(piece.text))
+    };
     let at = MONTHS.iter().position(|month| known(month))?;
     u8::try_from(at + 1).ok()
 }
@@ -119,7 +135,14 @@ mod tests {
     #[test]
     fn dates_in_their_many_forms() {
         let full = Date { year: Some(2026), month: Some(11), day: Some(25) };
-        for text in ["25 November 2026", "25th of November 2026", "November 25, 2026", "Nov 25 2026", "25/11/2026", "2026-11-25"] {
+        for text in [
+            "25 November 2026",
+            "25th of November 2026",
+            "November 25, 2026",
+            "Nov 25 2026",
+            "25/11/2026",
+            "2026-11-25",
+        ] {
             let pieces = lex(text);
             assert_eq!(date_at(&pieces, 0), Some((full, pieces.len())), "{text}");
         }

@@ -69,7 +69,10 @@ fn piece(rest: &str, first: char) -> (usize, What) {
 }
 
 fn is_letter(c: char) -> bool {
-    c.is_alphabetic() || (!c.is_ascii() && (c.is_alphanumeric() && !super::plain::is_fraction(c) || unicode_normalization::char::is_combining_mark(c)))
+    c.is_alphabetic()
+        || (!c.is_ascii()
+            && (c.is_alphanumeric() && !super::plain::is_fraction(c)
+                || unicode_normalization::char::is_combining_mark(c)))
 }
 
 /// Letters, with digits and apostrophes inside: `H2O`, `Earth's`.

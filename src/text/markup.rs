@@ -125,9 +125,14 @@ fn write_out(maths: &str, at: usize, depth: usize, out: &mut Plain) {
                     for c in symbol.chars() {
                         out.push_as(c, whole.clone());
                     }
-                } else if name.starts_with(|c: char| !c.is_alphabetic()) && !matches!(name, "," | ";" | ":" | "!" | " " | "\\") {
+                } else if name.starts_with(|c: char| !c.is_alphabetic())
+                    && !matches!(name, "," | ";" | ":" | "!" | " " | "\\")
+                {
                     out.push_run(name, at + place + 1);
-                } else if !matches!(name, "text" | "mathrm" | "left" | "right" | "mathbf" | "mathit" | "operatorname" | "!") {
+                } else if !matches!(
+                    name,
+                    "text" | "mathrm" | "left" | "right" | "mathbf" | "mathit" | "operatorname" | "!"
+                ) {
                     out.push_as(' ', whole);
                 }
                 place = end;

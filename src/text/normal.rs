@@ -63,7 +63,8 @@ pub fn meaning_stems(text: &str) -> BTreeSet<String> {
 /// How many pieces the opener of a question takes: `Name`, `State`, `Give`.
 fn opener(pieces: &[Piece<'_>]) -> usize {
     const OPENERS: [&str; 14] = [
-        "complete", "define", "describe", "explain", "give", "identify", "list", "name", "outline", "recall", "say", "state", "suggest", "write",
+        "complete", "define", "describe", "explain", "give", "identify", "list", "name", "outline", "recall", "say",
+        "state", "suggest", "write",
     ];
     let first = pieces.first().map(|piece| fold(piece.text)).unwrap_or_default();
     usize::from(pieces.len() > 1 && OPENERS.contains(&first.as_str()))
@@ -98,8 +99,34 @@ fn word(piece: &Piece<'_>) -> String {
 
 /// Signs that make a question another one: of mathematics, money, degrees.
 fn counts(sign: char) -> bool {
-    matches!(sign, '+' | '<' | '=' | '>' | '×' | '÷' | '±' | '≤' | '≥' | '≠' | '≈' | '√' | '∞' | '%' | '‰' | '°' | '£' | '$' | '€' | '¥' | '^' | '#' | '&' | '@' | 'π' | '→')
-        || (!sign.is_ascii() && !super::sentences::is_punctuation(sign))
+    matches!(
+        sign,
+        '+' | '<'
+            | '='
+            | '>'
+            | '×'
+            | '÷'
+            | '±'
+            | '≤'
+            | '≥'
+            | '≠'
+            | '≈'
+            | '√'
+            | '∞'
+            | '%'
+            | '‰'
+            | '°'
+            | '£'
+            | '$'
+            | '€'
+            | '¥'
+            | '^'
+            | '#'
+            | '&'
+            | '@'
+            | 'π'
+            | '→'
+    ) || (!sign.is_ascii() && !super::sentences::is_punctuation(sign))
 }
 
 fn push(out: &mut String, word: &str) {

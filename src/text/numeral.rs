@@ -40,7 +40,8 @@ pub(crate) fn numeral_at(pieces: &[Piece<'_>], at: usize) -> Option<Numeral> {
 fn negative(pieces: &[Piece<'_>], at: usize) -> Option<Numeral> {
     let number = pieces.get(at + 1).filter(|next| next.tight)?;
     // After a word or number, a tight dash joins; after a space it is a minus sign.
-    let joins = pieces[at].tight && at > 0 && !matches!(pieces[at - 1].what, What::Sign('(' | '=' | '^' | ':' | '"' | '\''));
+    let joins =
+        pieces[at].tight && at > 0 && !matches!(pieces[at - 1].what, What::Sign('(' | '=' | '^' | ':' | '"' | '\''));
     if joins {
         return None;
     }
@@ -88,7 +89,9 @@ fn in_digits(pieces: &[Piece<'_>], at: usize, value: Number) -> Option<Numeral> 
 fn ratio_or_time(value: Number, low: &Piece<'_>) -> Option<Number> {
     let second = low.digits()?;
     match (value.as_whole(), second.as_whole()) {
-        (Some(hours), Some(minutes)) if low.text.len() == 2 && hours < 25 && minutes < 60 => Some(Number::whole(hours * 60 + minutes)),
+        (Some(hours), Some(minutes)) if low.text.len() == 2 && hours < 25 && minutes < 60 => {
+            Some(Number::whole(hours * 60 + minutes))
+        }
         _ => value.over(second),
     }
 }
@@ -287,12 +290,16 @@ fn counted(pieces: &[Piece<'_>], at: usize) -> Option<Numeral> {
     let mut end = at;
     let mut form = Form::Cardinal;
     while let Some(piece) = pieces.get(next) {
-        if end > at && ((piece.is_sign('-') && piece.tight) || (piece.text.eq_ignore_ascii_case("and") && sum.takes_and())) {
+        if end > at
+            && ((piece.is_sign('-') && piece.tight) || (piece.text.eq_ignore_ascii_case("and") && sum.takes_and()))
+        {
             next += 1;
             if pieces.get(next).is_none_or(|piece| !piece.is_word()) {
                 break;
             }
-            if part_of(&pieces[next].text.to_lowercase()).is_none() && ordinal(&pieces[next].text.to_lowercase()).is_none() {
+            if part_of(&pieces[next].text.to_lowercase()).is_none()
+                && ordinal(&pieces[next].text.to_lowercase()).is_none()
+            {
                 break;
             }
             continue;
@@ -383,11 +390,16 @@ impl Sum {
         let fits = match part {
             Part::Small(n) => room || (tens && (1..10).contains(&n)),
             Part::Tens(_) => room,
-            Part::Hundred => self.last.is_none() || (matches!(self.last, Some(Part::Small(_) | Part::Tens(_))) && self.group < 100),
-            Part::Scale(scale) => {
-                (self.scale == 0 || scale < self.scale) && (self.last.is_none() || !matches!(self.last, Some(Part::Scale(_))))
+            Part::Hundred => {
+                self.last.is_none() || (matches!(self.last, Some(Part::Small(_) | Part::Tens(_))) && self.group < 100)
             }
-            Part::Dozen => self.last.is_none() || (self.done == 0 && self.group < 100 && matches!(self.last, Some(Part::Small(_)))),
+            Part::Scale(scale) => {
+                (self.scale == 0 || scale < self.scale)
+                    && (self.last.is_none() || !matches!(self.last, Some(Part::Scale(_))))
+            }
+            Part::Dozen => {
+                self.last.is_none() || (self.done == 0 && self.group < 100 && matches!(self.last, Some(Part::Small(_))))
+            }
         };
         if !fits {
             return false;
@@ -417,8 +429,26 @@ impl Sum {
 
 fn part_of(word: &str) -> Option<Part> {
     const SMALL: [&str; 20] = [
-        "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen",
-        "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen",
+        "zero",
+        "one",
+        "two",
+        "three",
+        "four",
+        "five",
+        "six",
+        "seven",
+        "eight",
+        "nine",
+        "ten",
+        "eleven",
+        "twelve",
+        "thirteen",
+        "fourteen",
+        "fifteen",
+        "sixteen",
+        "seventeen",
+        "eighteen",
+        "nineteen",
     ];
     const TENS: [&str; 8] = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"];
     if let Some(at) = SMALL.iter().position(|small| *small == word) {
@@ -441,8 +471,25 @@ fn part_of(word: &str) -> Option<Part> {
 
 fn ordinal(word: &str) -> Option<i64> {
     const PLACES: [&str; 19] = [
-        "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth", "eleventh", "twelfth",
-        "thirteenth", "fourteenth", "fifteenth", "sixteenth", "seventeenth", "eighteenth", "nineteenth",
+        "first",
+        "second",
+        "third",
+        "fourth",
+        "fifth",
+        "sixth",
+        "seventh",
+        "eighth",
+        "ninth",
+        "tenth",
+        "eleventh",
+        "twelfth",
+        "thirteenth",
+        "fourteenth",
+        "fifteenth",
+        "sixteenth",
+        "seventeenth",
+        "eighteenth",
+        "nineteenth",
     ];
     if let Some(at) = PLACES.iter().position(|place| *place == word) {
         return Some(at as i64 + 1);
@@ -544,8 +591,26 @@ mod tests {
 
     fn write(n: i64) -> String {
         const SMALL: [&str; 20] = [
-            "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
-            "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen",
+            "zero",
+            "one",
+            "two",
+            "three",
+            "four",
+            "five",
+            "six",
+            "seven",
+            "eight",
+            "nine",
+            "ten",
+            "eleven",
+            "twelve",
+            "thirteen",
+            "fourteen",
+            "fifteen",
+            "sixteen",
+            "seventeen",
+            "eighteen",
+            "nineteen",
         ];
         const TENS: [&str; 8] = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"];
         match n {
@@ -557,7 +622,11 @@ mod tests {
             _ => {
                 let (scale, name) = if n >= 1_000_000 { (1_000_000, "million") } else { (1000, "thousand") };
                 let rest = n % scale;
-                let joint = if rest == 0 { String::new() } else { format!("{}{}", if rest < 100 { " and " } else { " " }, write(rest)) };
+                let joint = if rest == 0 {
+                    String::new()
+                } else {
+                    format!("{}{}", if rest < 100 { " and " } else { " " }, write(rest))
+                };
                 format!("{} {name}{joint}", write(n / scale))
             }
         }

@@ -20,7 +20,11 @@ fn conversions_agree_with_pint() {
     let rows = rows(include_str!("../../tests/data/outside/conversions.txt"), '|');
     assert!(rows.len() > 200);
     for row in rows {
-        let quantity = |value, name| Value::Quantity { number: number(value).unwrap(), form: Form::Cardinal, unit: Some(unit(name).unwrap_or_else(|| panic!("no unit {name}"))) };
+        let quantity = |value, name| Value::Quantity {
+            number: number(value).unwrap(),
+            form: Form::Cardinal,
+            unit: Some(unit(name).unwrap_or_else(|| panic!("no unit {name}"))),
+        };
         let (one, other) = (quantity(row[0], row[1]), quantity(row[2], row[3]));
         assert!(one.is_said_by(&other), "{row:?}");
         let more = quantity(&format!("{}1", row[0]), row[1]);
@@ -30,7 +34,9 @@ fn conversions_agree_with_pint() {
 
 #[test]
 fn conversions_are_read_in_text() {
-    for row in rows(include_str!("../../tests/data/outside/conversions.txt"), '|').iter().filter(|row| !row[2].contains('/')) {
+    for row in
+        rows(include_str!("../../tests/data/outside/conversions.txt"), '|').iter().filter(|row| !row[2].contains('/'))
+    {
         let value = |number: &str, unit: &str| {
             let text = plain(&format!("{number} {unit}"));
             let pieces = lex(&text);

@@ -138,7 +138,13 @@ impl Plain {
 
     fn push_char(&mut self, c: char) {
         match c {
-            '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{2064}' | '\u{2066}'..='\u{206f}' | '\u{feff}' | '\u{fe00}'..='\u{fe0f}' => {}
+            '\u{ad}'
+            | '\u{200b}'..='\u{200f}'
+            | '\u{202a}'..='\u{202e}'
+            | '\u{2060}'..='\u{2064}'
+            | '\u{2066}'..='\u{206f}'
+            | '\u{feff}'
+            | '\u{fe00}'..='\u{fe0f}' => {}
             c if c.is_whitespace() || c.is_control() => self.push_space(),
             '‘' | '’' | '‚' | '‛' | '′' | '`' | 'ʼ' => self.text.push('\''),
             '“' | '”' | '„' | '‟' | '″' | '«' | '»' => self.text.push('"'),
@@ -176,7 +182,9 @@ impl Plain {
             '\u{fb00}'..='\u{fb06}' | '\u{ff01}'..='\u{ff5e}' => self.text.extend(std::iter::once(c).nfkc()),
             c if c.is_ascii() || is_nfc_quick(std::iter::once(c)) == IsNormalized::Yes => self.text.push(c),
             // Another form of characters that have a rule of their own, perhaps.
-            c => std::iter::once(c).nfc().for_each(|form| if form == c { self.text.push(c) } else { self.push_char(form) }),
+            c => std::iter::once(c)
+                .nfc()
+                .for_each(|form| if form == c { self.text.push(c) } else { self.push_char(form) }),
         }
     }
 

@@ -31,7 +31,9 @@ pub(crate) fn has_opposite(stem: &str) -> bool {
 
 /// As [`are_opposites`], of stems.
 pub(crate) fn stems_oppose(one: &str, other: &str) -> bool {
-    one != other && !stems_agree(one, other) && (share(opposites(), one, other) || negates(one, other) || negates(other, one))
+    one != other
+        && !stems_agree(one, other)
+        && (share(opposites(), one, other) || negates(one, other) || negates(other, one))
 }
 
 /// As [`are_synonyms`], of stems; a stem agrees with itself.
@@ -100,7 +102,11 @@ fn graded(word: &str, ending: &str) -> String {
     if let Some(stem) = word.strip_suffix('y') {
         return format!("{stem}i{ending}");
     }
-    let doubles = (3..=4).contains(&end) && !vowel(end - 1) && vowel(end - 2) && !vowel(end - 3) && !word.ends_with(['w', 'x', 'y']);
+    let doubles = (3..=4).contains(&end)
+        && !vowel(end - 1)
+        && vowel(end - 2)
+        && !vowel(end - 3)
+        && !word.ends_with(['w', 'x', 'y']);
     match doubles {
         true => format!("{word}{}{ending}", &word[end - 1..]),
         false => format!("{word}{ending}"),
@@ -113,11 +119,15 @@ pub(crate) fn grade_of(word: &str) -> Option<&'static str> {
     if matches!(folded.as_str(), "most" | "least") {
         return Some("est");
     }
-    let ending = ["est", "er"].into_iter().find(|ending| folded.ends_with(ending) && folded.len() > ending.len() + 2)?;
+    let ending =
+        ["est", "er"].into_iter().find(|ending| folded.ends_with(ending) && folded.len() > ending.len() + 2)?;
     let base = &folded[..folded.len() - ending.len()];
     let known = |word: &str| has_opposite(&snowball(word)) || synonyms().contains_key(&snowball(word));
     let single = &base[..base.len() - base.chars().next_back().map_or(0, char::len_utf8)];
-    let fits = known(base) || known(&format!("{base}e")) || known(single) || base.strip_suffix('i').is_some_and(|base| known(&format!("{base}y")));
+    let fits = known(base)
+        || known(&format!("{base}e"))
+        || known(single)
+        || base.strip_suffix('i').is_some_and(|base| known(&format!("{base}y")));
     fits.then_some(ending)
 }
 
@@ -141,7 +151,9 @@ mod tests {
         ] {
             assert!(are_opposites(one, other), "{one} {other}");
         }
-        for (one, other) in [("rise", "rising"), ("hot", "hotter"), ("river", "sea"), ("in", "increase"), ("small", "little")] {
+        for (one, other) in
+            [("rise", "rising"), ("hot", "hotter"), ("river", "sea"), ("in", "increase"), ("small", "little")]
+        {
             assert!(!are_opposites(one, other), "{one} {other}");
         }
     }

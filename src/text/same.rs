@@ -157,21 +157,76 @@ fn said(answer: &str) -> String {
 fn is_generic(stem: &str) -> bool {
     matches!(
         stem,
-        "instrument" | "devic" | "tool" | "thing" | "citi" | "town" | "person" | "scientist" | "unit" | "countri" | "place" | "type" | "kind" | "number" | "amount" | "substanc" | "process" | "featur" | "part" | "measur" | "popul" | "live" | "chemic" | "element" | "main" | "land" | "event" | "exampl" | "group" | "way" | "method" | "reason" | "effect" | "materi" | "size" | "point"
+        "instrument"
+            | "devic"
+            | "tool"
+            | "thing"
+            | "citi"
+            | "town"
+            | "person"
+            | "scientist"
+            | "unit"
+            | "countri"
+            | "place"
+            | "type"
+            | "kind"
+            | "number"
+            | "amount"
+            | "substanc"
+            | "process"
+            | "featur"
+            | "part"
+            | "measur"
+            | "popul"
+            | "live"
+            | "chemic"
+            | "element"
+            | "main"
+            | "land"
+            | "event"
+            | "exampl"
+            | "group"
+            | "way"
+            | "method"
+            | "reason"
+            | "effect"
+            | "materi"
+            | "size"
+            | "point"
     )
 }
 
 const OPENERS: [&str; 16] = [
-    "complete", "define", "describe", "explain", "give", "identify", "list", "name", "outline", "recall", "say", "state", "suggest", "tell", "write", "please",
+    "complete", "define", "describe", "explain", "give", "identify", "list", "name", "outline", "recall", "say",
+    "state", "suggest", "tell", "write", "please",
 ];
 /// Words that only ask.
 const ASKING: [&str; 18] = [
-    "called", "definition", "happen", "happens", "known", "meaning", "meant", "name", "named", "names", "term", "termed", "use", "used", "uses", "word", "describes", "phrase",
+    "called",
+    "definition",
+    "happen",
+    "happens",
+    "known",
+    "meaning",
+    "meant",
+    "name",
+    "named",
+    "names",
+    "term",
+    "termed",
+    "use",
+    "used",
+    "uses",
+    "word",
+    "describes",
+    "phrase",
 ];
 
 fn kind_of(folded: &[String]) -> Kind {
     let has = |word: &str| folded.iter().any(|other| other == word);
-    let first = folded.iter().find(|word| matches!(word.as_str(), "who" | "whom" | "when" | "where" | "why" | "how" | "what" | "which"));
+    let first = folded
+        .iter()
+        .find(|word| matches!(word.as_str(), "who" | "whom" | "when" | "where" | "why" | "how" | "what" | "which"));
     match first.map(String::as_str) {
         Some("who" | "whom") => Kind::Person,
         Some("when") => Kind::Time,
@@ -222,7 +277,9 @@ fn candidates(read: &[Asked], weights: &Rarity) -> BTreeSet<(usize, usize)> {
     sorted.sort_unstable();
     for (key, group) in sorted {
         if group.len() <= TOO_COMMON {
-            out.extend(group.iter().enumerate().flat_map(|(at, one)| group[at + 1..].iter().map(|other| (*one, *other))));
+            out.extend(
+                group.iter().enumerate().flat_map(|(at, one)| group[at + 1..].iter().map(|other| (*one, *other))),
+            );
         } else if key.starts_with('=') {
             // The same words so often: each with the next is enough to see it.
             out.extend(group.windows(2).map(|two| (two[0], two[1])));
@@ -237,11 +294,13 @@ fn keys(asked: &Asked, weights: &Rarity) -> Vec<String> {
     let mut out = vec![format!("={}", stems.join(" "))];
     if (2..=8).contains(&stems.len()) {
         for without in 0..stems.len() {
-            let rest: Vec<&str> = stems.iter().enumerate().filter(|(at, _)| *at != without).map(|(_, stem)| *stem).collect();
+            let rest: Vec<&str> =
+                stems.iter().enumerate().filter(|(at, _)| *at != without).map(|(_, stem)| *stem).collect();
             out.push(format!("={}", rest.join(" ")));
         }
     }
-    let mut rare: Vec<&String> = asked.stems.iter().filter(|stem| (2..=TOO_COMMON as u32).contains(&weights.count(stem))).collect();
+    let mut rare: Vec<&String> =
+        asked.stems.iter().filter(|stem| (2..=TOO_COMMON as u32).contains(&weights.count(stem))).collect();
     rare.sort_by_key(|stem| (weights.count(stem), *stem));
     out.extend(rare.into_iter().take(3).map(|stem| format!("~{stem}")));
     out
@@ -256,7 +315,9 @@ fn compare(read: &[Asked], weights: &Rarity, one: usize, other: usize) -> Option
     if a.kind != b.kind && !generic(a.kind) && !generic(b.kind) {
         return None;
     }
-    let matches = |stem: &String, others: &BTreeSet<String>| others.contains(stem) || others.iter().any(|other| stems_agree(stem, other));
+    let matches = |stem: &String, others: &BTreeSet<String>| {
+        others.contains(stem) || others.iter().any(|other| stems_agree(stem, other))
+    };
     let only_a: Vec<&String> = a.stems.iter().filter(|stem| !matches(stem, &b.stems)).collect();
     let only_b: Vec<&String> = b.stems.iter().filter(|stem| !matches(stem, &a.stems)).collect();
     let sum = |stems: &mut dyn Iterator<Item = &String>| stems.map(|stem| weights.weight(stem)).sum::<f64>();
@@ -268,7 +329,12 @@ fn compare(read: &[Asked], weights: &Rarity, one: usize, other: usize) -> Option
     let apart = exclusive || (!only_a.is_empty() && !only_b.is_empty() && words(a, &only_a) && words(b, &only_b));
     let same = match (only_a.is_empty(), only_b.is_empty()) {
         (true, true) => same_answer || a.kind != b.kind || a.inverted == b.inverted || in_order(a, b),
-        _ if apart || only_a.iter().any(|stem| lengthens_name(a, stem)) || only_b.iter().any(|stem| lengthens_name(b, stem)) => false,
+        _ if apart
+            || only_a.iter().any(|stem| lengthens_name(a, stem))
+            || only_b.iter().any(|stem| lengthens_name(b, stem)) =>
+        {
+            false
+        }
         (false, false) => {
             let generic = |only: &[&String]| only.iter().all(|stem| is_generic(stem));
             same_answer && likeness >= ALIKE_WITH_ANSWER && (generic(&only_a) || generic(&only_b))
@@ -286,7 +352,10 @@ fn compare(read: &[Asked], weights: &Rarity, one: usize, other: usize) -> Option
 /// Numbers, names and symbols tell questions of one mould apart.
 fn distinguishes(asked: &Asked, stem: &str) -> bool {
     asked.words.iter().enumerate().any(|(at, (other, word))| {
-        other == stem && (word.starts_with(|c: char| c.is_ascii_digit()) || (at > 0 && word.starts_with(char::is_uppercase)) || word.chars().skip(1).any(char::is_uppercase))
+        other == stem
+            && (word.starts_with(|c: char| c.is_ascii_digit())
+                || (at > 0 && word.starts_with(char::is_uppercase))
+                || word.chars().skip(1).any(char::is_uppercase))
     })
 }
 
@@ -308,7 +377,8 @@ mod tests {
     fn found(one: (&str, &str), other: (&str, &str)) -> bool {
         let posed = |(question, answer)| Posed { question, answer: vec![answer], accept: vec![] };
         // Among others, so that common words are common.
-        let filler: Vec<String> = (0..40).map(|n| format!("What is the measure of line number {} in rock {n}?", n + 100)).collect();
+        let filler: Vec<String> =
+            (0..40).map(|n| format!("What is the measure of line number {} in rock {n}?", n + 100)).collect();
         let mut all = vec![posed(one), posed(other)];
         all.extend(filler.iter().map(|question| Posed { question, answer: vec!["It"], accept: vec![] }));
         similar_questions(&all).iter().any(|pair| (pair.one, pair.other) == (0, 1))
@@ -320,8 +390,14 @@ mod tests {
             (("What is an isobar?", "a"), ("Define isobar.", "b")),
             (("What is attrition?", "a"), ("What does attrition mean?", "b")),
             (("What is attrition?", "a"), ("State what is meant by the term attrition.", "b")),
-            (("Which line joins places of equal pressure?", "An isobar"), ("What is the name of the line that joins places with the same air pressure?", "An isobar")),
-            (("Which instrument measures wind speed?", "An anemometer"), ("What do we use to measure wind speed?", "anemometer")),
+            (
+                ("Which line joins places of equal pressure?", "An isobar"),
+                ("What is the name of the line that joins places with the same air pressure?", "An isobar"),
+            ),
+            (
+                ("Which instrument measures wind speed?", "An anemometer"),
+                ("What do we use to measure wind speed?", "anemometer"),
+            ),
             (("When did Mount Pelota erupt?", "1980"), ("In which year did Mount Pelota erupt?", "1980")),
             (("Name three types of rock.", "a"), ("What are the 3 kinds of rock?", "b")),
             (("Where does the Orrin begin?", "a"), ("Where does the Orrin start?", "b")),
@@ -336,7 +412,10 @@ mod tests {
         for (one, other) in [
             (("What is the capital of Peru?", "Lima"), ("What is the capital of Chile?", "Santiago")),
             (("What is the symbol of iron?", "Fe"), ("What is the symbol of tin?", "Sn")),
-            (("Which instrument measures wind speed?", "Anemometer"), ("Which instrument measures wind direction?", "Vane")),
+            (
+                ("Which instrument measures wind speed?", "Anemometer"),
+                ("Which instrument measures wind direction?", "Vane"),
+            ),
             (("What is weathering?", "a"), ("What is weathering of granite by frost in winter?", "b")),
             (("What is a river?", "a"), ("What is a river basin?", "b")),
             (("What eats mice?", "Hawks"), ("What do mice eat?", "Seeds")),

@@ -38,9 +38,9 @@ fn trimmed(text: &str, range: Range<usize>) -> Option<Range<usize>> {
 fn goes_on(part: &str, next: Option<char>) -> bool {
     let part = part.trim_end_matches([' ', '\u{a0}', '\t']);
     let Some(body) = part.strip_suffix('.') else { return false };
-    let start = body.rfind(|c: char| c.is_whitespace() || matches!(c, '(' | '[' | '"' | '\'' | '-' | ',')).map_or(0, |at| {
-        at + body[at..].chars().next().map_or(1, char::len_utf8)
-    });
+    let start = body
+        .rfind(|c: char| c.is_whitespace() || matches!(c, '(' | '[' | '"' | '\'' | '-' | ','))
+        .map_or(0, |at| at + body[at..].chars().next().map_or(1, char::len_utf8));
     let word = &body[start..];
     let digit = next.is_some_and(|c| c.is_ascii_digit());
     let upper = next.is_some_and(char::is_uppercase);
@@ -64,8 +64,8 @@ fn names_follow(before: &str) -> bool {
 
 /// Never the end of a sentence.
 const ABBREVIATIONS: [&str; 31] = [
-    "a.d", "a.m", "approx", "b.c", "c", "ca", "cf", "dr", "e.g", "eg", "esp", "etc", "gen", "gov", "i.e", "ie", "incl", "jr", "lat", "long", "mr", "mrs", "ms",
-    "mt", "p.m", "prof", "sr", "st", "u.k", "u.s", "vs",
+    "a.d", "a.m", "approx", "b.c", "c", "ca", "cf", "dr", "e.g", "eg", "esp", "etc", "gen", "gov", "i.e", "ie", "incl",
+    "jr", "lat", "long", "mr", "mrs", "ms", "mt", "p.m", "prof", "sr", "st", "u.k", "u.s", "vs",
 ];
 /// Of those, the ones that end a sentence when a capital follows.
 const ENDS_TOO: [&str; 16] =
@@ -93,7 +93,10 @@ mod tests {
     #[test]
     fn school_prose_is_cut_where_a_reader_pauses() {
         expect("It is 3.5 km. Then 4 km!", &["It is 3.5 km.", "Then 4 km!"]);
-        expect("Mt. St. Helens, e.g. in Fig. 3, erupted. Ash fell.", &["Mt. St. Helens, e.g. in Fig. 3, erupted.", "Ash fell."]);
+        expect(
+            "Mt. St. Helens, e.g. in Fig. 3, erupted. Ash fell.",
+            &["Mt. St. Helens, e.g. in Fig. 3, erupted.", "Ash fell."],
+        );
         expect("Rain, hail, etc. fall. See p. 4.", &["Rain, hail, etc. fall.", "See p. 4."]);
         expect("Rain, hail, etc. Snow too.", &["Rain, hail, etc.", "Snow too."]);
         expect("The answer is no. It is not.", &["The answer is no.", "It is not."]);

@@ -31,8 +31,13 @@ fn beginning(word: &str) -> Option<(&'static str, &'static str)> {
     let first = word.as_bytes().first()?;
     pairs[..end].iter().rev().take_while(|pair| pair.0.as_bytes().first() == Some(first)).copied().find(|(from, to)| {
         let rest = word.strip_prefix(from);
-        let ends = ["er", "gram", "log", "disk", "mom", "tire", "roll", "fill", "gray", "cozy"].iter().any(|end| from.ends_with(end));
-        !word.starts_with(to) && rest.is_some_and(|rest| !ends || matches!(rest, "" | "s" | "d" | "ed" | "ing" | "ment" | "ments" | "less" | "glass" | "'s"))
+        let ends = ["er", "gram", "log", "disk", "mom", "tire", "roll", "fill", "gray", "cozy"]
+            .iter()
+            .any(|end| from.ends_with(end));
+        !word.starts_with(to)
+            && rest.is_some_and(|rest| {
+                !ends || matches!(rest, "" | "s" | "d" | "ed" | "ing" | "ment" | "ments" | "less" | "glass" | "'s")
+            })
     })
 }
 
@@ -82,7 +87,8 @@ mod tests {
         ] {
             assert_eq!(one_spelling(american), one_spelling(british), "{american}");
         }
-        for word in ["size", "sizes", "prize", "horizon", "meteor", "literal", "centrepiece", "metric", "sediment", ""] {
+        for word in ["size", "sizes", "prize", "horizon", "meteor", "literal", "centrepiece", "metric", "sediment", ""]
+        {
             assert_eq!(one_spelling(word), word);
         }
     }

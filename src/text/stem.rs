@@ -87,7 +87,14 @@ mod tests {
 
     #[test]
     fn inflections_share_a_stem() {
-        for (one, other) in [("rivers", "river"), ("ERODED", "eroding"), ("feet", "foot"), ("broke", "broken"), ("River’s", "rivers"), ("caf\u{65}\u{301}", "CAFÉ")] {
+        for (one, other) in [
+            ("rivers", "river"),
+            ("ERODED", "eroding"),
+            ("feet", "foot"),
+            ("broke", "broken"),
+            ("River’s", "rivers"),
+            ("caf\u{65}\u{301}", "CAFÉ"),
+        ] {
             assert_eq!(stem(one), stem(other), "{one} {other}");
         }
         assert_ne!(stem("erosion"), stem("deposition"));

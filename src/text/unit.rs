@@ -85,7 +85,10 @@ pub(crate) fn money(sign: char) -> Option<Unit> {
 /// A further factor: `/ h`, `per hour`, `·s`, `s^-1`.
 fn joined_factor(pieces: &[Piece<'_>], at: usize) -> Option<(Unit, usize)> {
     let joint = pieces.get(at)?;
-    let under = (joint.is_sign('/') && joint.tight) || joint.text == "per" || matches!(joint.text, "a" | "an") && pieces.get(at + 1).is_some_and(|next| table().words.contains_key(next.text));
+    let under = (joint.is_sign('/') && joint.tight)
+        || joint.text == "per"
+        || matches!(joint.text, "a" | "an")
+            && pieces.get(at + 1).is_some_and(|next| table().words.contains_key(next.text));
     if under {
         let (unit, len) = factor_at(pieces, at + 1)?;
         return Some((unit.power(-1)?, len + 1));
@@ -186,7 +189,9 @@ struct Table {
 
 impl Table {
     fn begins(&self, key: &str) -> bool {
-        self.beginnings.iter().any(|name| name.len() > key.len() && name.starts_with(key) && name.as_bytes()[key.len()] == b'-')
+        self.beginnings
+            .iter()
+            .any(|name| name.len() > key.len() && name.starts_with(key) && name.as_bytes()[key.len()] == b'-')
     }
 }
 

@@ -33,8 +33,15 @@ impl Value {
             (Value::Date(date), Value::Quantity { number, unit: None, form: Form::Cardinal }) => {
                 date.month.is_none() && date.day.is_none() && is_year(*number, date)
             }
-            (Value::Quantity { number, form, unit }, Value::Quantity { number: other, form: other_form, unit: other_unit }) => {
-                let forms = form == other_form || (*form != Form::Decade && *other_form != Form::Decade && *form != Form::Ordinal && *other_form != Form::Ordinal);
+            (
+                Value::Quantity { number, form, unit },
+                Value::Quantity { number: other, form: other_form, unit: other_unit },
+            ) => {
+                let forms = form == other_form
+                    || (*form != Form::Decade
+                        && *other_form != Form::Decade
+                        && *form != Form::Ordinal
+                        && *other_form != Form::Ordinal);
                 forms && quantities_agree(*number, unit.as_ref(), *other, other_unit.as_ref())
             }
             _ => false,
@@ -53,7 +60,8 @@ impl Value {
                 };
                 units && (*form == Form::Ordinal) == (*other_form == Form::Ordinal)
             }
-            (Value::Date(date), Value::Quantity { number, unit: None, .. }) | (Value::Quantity { number, unit: None, .. }, Value::Date(date)) => {
+            (Value::Date(date), Value::Quantity { number, unit: None, .. })
+            | (Value::Quantity { number, unit: None, .. }, Value::Date(date)) => {
                 date.year.is_some() && number.as_whole().is_some_and(|year| (1..3000).contains(&year))
             }
             _ => false,
@@ -73,7 +81,11 @@ fn is_year(number: Number, date: &Date) -> bool {
 fn quantities_agree(number: Number, unit: Option<&Unit>, other: Number, other_unit: Option<&Unit>) -> bool {
     match (unit, other_unit) {
         (None, None) => number == other,
-        (Some(unit), Some(other_unit)) => unit.same_dimension(other_unit) && unit.to_base(number).is_some() && unit.to_base(number) == other_unit.to_base(other),
+        (Some(unit), Some(other_unit)) => {
+            unit.same_dimension(other_unit)
+                && unit.to_base(number).is_some()
+                && unit.to_base(number) == other_unit.to_base(other)
+        }
         // A share is a number: half is 50%; a bare 34 is in 34 knots.
         (None, Some(unit)) => number == other || (unit.is_share() && unit.to_base(other) == Some(number)),
         (Some(unit), None) => unit.is_share() && unit.to_base(number) == Some(other),
@@ -93,7 +105,11 @@ pub(crate) fn value_at(pieces: &[Piece<'_>], at: usize) -> Option<(Value, usize)
     if unit.is_none() && is_pronoun(pieces, at, &numeral) {
         return None;
     }
-    let value = Value::Quantity { number: numeral.value, form: numeral.form, unit: unit.or_else(|| unit_of_range(pieces, at + numeral.len, &numeral)) };
+    let value = Value::Quantity {
+        number: numeral.value,
+        form: numeral.form,
+        unit: unit.or_else(|| unit_of_range(pieces, at + numeral.len, &numeral)),
+    };
     Some((value, numeral.len + len))
 }
 

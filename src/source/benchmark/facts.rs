@@ -25,13 +25,26 @@ fn rows(text: &'static str) -> impl Iterator<Item = Vec<&'static str>> {
 
 pub(super) fn countries() -> Vec<Country> {
     rows(include_str!("../../../tests/data/facts/countries.csv"))
-        .map(|row| Country { name: row[0], capital: row[1], area: row[2].parse().unwrap(), people: row[3].parse().unwrap(), continent: row[4], money: row[5] })
+        .map(|row| Country {
+            name: row[0],
+            capital: row[1],
+            area: row[2].parse().unwrap(),
+            people: row[3].parse().unwrap(),
+            continent: row[4],
+            money: row[5],
+        })
         .collect()
 }
 
 pub(super) fn elements() -> Vec<Element> {
     rows(include_str!("../../../tests/data/facts/elements.csv"))
-        .map(|row| Element { name: row[0], symbol: row[1], number: row[2].parse().unwrap(), mass: row[3], density: row[4] })
+        .map(|row| Element {
+            name: row[0],
+            symbol: row[1],
+            number: row[2].parse().unwrap(),
+            mass: row[3],
+            density: row[4],
+        })
         .collect()
 }
 
@@ -51,8 +64,26 @@ pub(super) fn grouped(number: u64, separator: &str) -> String {
 /// A whole number below a thousand in words.
 pub(super) fn in_words(number: u64) -> String {
     const SMALL: [&str; 20] = [
-        "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen",
-        "sixteen", "seventeen", "eighteen", "nineteen",
+        "zero",
+        "one",
+        "two",
+        "three",
+        "four",
+        "five",
+        "six",
+        "seven",
+        "eight",
+        "nine",
+        "ten",
+        "eleven",
+        "twelve",
+        "thirteen",
+        "fourteen",
+        "fifteen",
+        "sixteen",
+        "seventeen",
+        "eighteen",
+        "nineteen",
     ];
     const TENS: [&str; 8] = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"];
     match number {

@@ -30,7 +30,15 @@ pub(super) fn cases() -> Vec<Case> {
 fn case(question: String, answer: String, sentence: String, edits: Vec<Edit>) -> Case {
     // An edit that leaves the sentence as it was, or has nothing to say here, is none.
     let edits = edits.into_iter().filter(|edit| !edit.kind.is_empty() && edit.text != sentence).collect();
-    Case { question, points: vec![answer], ordered: false, sentence, heading: "The facts".into(), siblings: Vec::new(), edits }
+    Case {
+        question,
+        points: vec![answer],
+        ordered: false,
+        sentence,
+        heading: "The facts".into(),
+        siblings: Vec::new(),
+        edits,
+    }
 }
 
 fn capital(one: &Country, two: &Country, at: usize) -> Case {
@@ -55,7 +63,10 @@ fn capital(one: &Country, two: &Country, at: usize) -> Case {
     if !c.contains(x) && !x.contains(c) {
         edits.push(changed("swapped names", format!("The capital of {c} is {x}, where the parliament meets.")));
         edits.push(changed("swapped pairs", format!("The capital of {x} is {d} and the capital of {y} is {c}.")));
-        edits.push(kept("joined with another fact", format!("The capital of {x} is {c} and the capital of {y} is {d}.")));
+        edits.push(kept(
+            "joined with another fact",
+            format!("The capital of {x} is {c} and the capital of {y} is {d}."),
+        ));
     }
     case(format!("What is the capital of {x}?"), c.into(), sentence, edits)
 }
@@ -69,11 +80,21 @@ fn area(one: &Country, two: &Country, at: usize) -> Case {
     };
     let with = |number: &str| sentence.replace(&a, number);
     let unit = |unit: &str| sentence.replace("square kilometres", unit).replace("km²", unit);
-    let digit = if one.area.to_string().contains('3') { one.area.to_string().replacen('3', "8", 1) } else { (one.area + 10).to_string() };
+    let digit = if one.area.to_string().contains('3') {
+        one.area.to_string().replacen('3', "8", 1)
+    } else {
+        (one.area + 10).to_string()
+    };
     let edits = vec![
         kept("thousands separators", with(&grouped(one.area, " "))),
         kept("thousands separators", with(&one.area.to_string())),
-        kept("exact unit conversion", sentence.replace(&a, &grouped(one.area * 100, ",")).replace("square kilometres", "hectares").replace("km²", "hectares")),
+        kept(
+            "exact unit conversion",
+            sentence
+                .replace(&a, &grouped(one.area * 100, ","))
+                .replace("square kilometres", "hectares")
+                .replace("km²", "hectares"),
+        ),
         kept("spelling of a unit", unit("square kilometers")),
         kept("unit symbol", unit("km^2")),
         kept("unrelated name", sentence.replace(one.continent, others)).only_if(!x.contains(&one.continent[..4])),
@@ -108,7 +129,9 @@ fn people(one: &Country, two: &Country, _: usize) -> Case {
 
 fn continent(one: &Country, two: &Country, at: usize) -> Case {
     let (x, k) = (one.name, one.continent);
-    let others = ["Africa", "Asia", "Europe", "Oceania"].into_iter().filter(|other| !k.contains(other)).collect::<Vec<_>>()[at % 3];
+    let others =
+        ["Africa", "Asia", "Europe", "Oceania"].into_iter().filter(|other| !k.contains(other)).collect::<Vec<_>>()
+            [at % 3];
     let sentence = format!("The country of {x} lies on the continent of {k}.");
     let edits = vec![
         kept("clause order", format!("On the continent of {k} lies the country of {x}.")),
@@ -122,7 +145,14 @@ fn continent(one: &Country, two: &Country, at: usize) -> Case {
 
 fn larger(one: &Country, two: &Country, at: usize) -> Case {
     let (big, small) = if one.area >= two.area { (one.name, two.name) } else { (two.name, one.name) };
-    let (more, less) = [("larger", "smaller"), ("longer", "shorter"), ("warmer", "colder"), ("older", "younger"), ("higher", "lower"), ("wetter", "drier")][at % 6];
+    let (more, less) = [
+        ("larger", "smaller"),
+        ("longer", "shorter"),
+        ("warmer", "colder"),
+        ("older", "younger"),
+        ("higher", "lower"),
+        ("wetter", "drier"),
+    ][at % 6];
     let sentence = format!("On the whole {big} is {more} than {small}.");
     let edits = vec![
         kept("converse", format!("On the whole {small} is {less} than {big}.")),
@@ -136,10 +166,24 @@ fn larger(one: &Country, two: &Country, at: usize) -> Case {
 }
 
 fn surveyed(one: &Country, _: &Country, at: usize) -> Case {
-    const MONTHS: [&str; 12] = ["January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"];
+    const MONTHS: [&str; 12] = [
+        "January",
+        "February",
+        "March",
+        "April",
+        "May",
+        "June",
+        "July",
+        "August",
+        "September",
+        "October",
+        "November",
+        "December",
+    ];
     let (day, month, year) = (at % 28 + 1, at * 7 % 12, 1850 + at);
     let (m, next) = (MONTHS[month], MONTHS[(month + 5) % 12]);
-    let sentence = format!("The first survey of {} was finished on {day} {m} {year} by {} surveyors.", one.name, at % 9 + 40);
+    let sentence =
+        format!("The first survey of {} was finished on {day} {m} {year} by {} surveyors.", one.name, at % 9 + 40);
     let written = format!("{day} {m} {year}");
     let with = |date: String| sentence.replace(&written, &date);
     let edits = vec![
@@ -147,7 +191,10 @@ fn surveyed(one: &Country, _: &Country, at: usize) -> Case {
         kept("date form", with(format!("{year}-{:02}-{day:02}", month + 1))),
         kept("date form", with(format!("{day:02}/{:02}/{year}", month + 1))),
         kept("unrelated number", sentence.replace(&format!("{} surveyors", at % 9 + 40), "37 surveyors")),
-        kept("active and passive", format!("In all {} surveyors finished the first survey of {} on {written}.", at % 9 + 40, one.name)),
+        kept(
+            "active and passive",
+            format!("In all {} surveyors finished the first survey of {} on {written}.", at % 9 + 40, one.name),
+        ),
         changed("date: year", with(format!("{day} {m} {}", year + 1))),
         changed("date: month", with(format!("{day} {next} {year}"))),
         changed("date: day", with(format!("{} {m} {year}", day % 28 + 1))),
@@ -195,7 +242,10 @@ fn temperature(one: &Country, _: &Country, at: usize) -> Case {
     let with = |text: String| sentence.replace(&written, &text);
     let kelvin = if minus { 27315 - 100 * degrees } else { 27315 + 100 * degrees };
     let edits = vec![
-        kept("number words", with(format!("{}{} degrees Celsius", if minus { "minus " } else { "" }, in_words(degrees as u64)))),
+        kept(
+            "number words",
+            with(format!("{}{} degrees Celsius", if minus { "minus " } else { "" }, in_words(degrees as u64))),
+        ),
         kept("exact unit conversion", with(format!("{}.{:02} K", kelvin / 100, kelvin % 100))),
         kept("dashes", with(format!("{}{degrees} °C", if minus { "-" } else { "" }))),
         changed("sign", with(format!("{}{degrees} °C", if minus { "" } else { "−" }))),
@@ -270,7 +320,10 @@ fn density(one: &Element, two: &Element, at: usize) -> Case {
     let convert = |unit: &str| sentence.replace("g/cm³", unit).replace("grams per cubic centimetre", unit);
     let other = if two.density == d { "77.5" } else { two.density };
     let edits = vec![
-        kept("exact unit conversion", convert("kg/m³").replace(d, per_cubic_metre.trim_end_matches('0').trim_end_matches('.'))),
+        kept(
+            "exact unit conversion",
+            convert("kg/m³").replace(d, per_cubic_metre.trim_end_matches('0').trim_end_matches('.')),
+        ),
         kept("unit symbol", convert("g cm^-3")),
         kept("maths", convert("$\\text{g}/\\text{cm}^{3}$")),
         kept("genitive", format!("{}'s density is {d} g/cm³.", capitalised(one.name))),
@@ -290,7 +343,13 @@ fn mass(one: &Element, two: &Element, at: usize) -> Case {
     let tenth = if m.contains('.') { tenth } else { format!("{m}.7") };
     let edits = vec![
         kept("unrelated number", sentence.replace(&format!("{} moles", at % 7 + 2), "11 moles")),
-        kept("number form", sentence.replace(&format!("{m} g"), &format!("{}0 g", if m.contains('.') { m.to_string() } else { format!("{m}.") }))),
+        kept(
+            "number form",
+            sentence.replace(
+                &format!("{m} g"),
+                &format!("{}0 g", if m.contains('.') { m.to_string() } else { format!("{m}.") }),
+            ),
+        ),
         kept("unrelated edit", format!("One mole of {} has a mass of {m} g, and the jar is full.", one.name)),
         changed("digit", sentence.replace(&format!("{m} g"), &format!("{tenth} g"))),
         changed("unit", sentence.replace(&format!("{m} g"), &format!("{m} kg"))),

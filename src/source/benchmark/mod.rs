@@ -57,9 +57,29 @@ fn notes(case: &Case, sentence: &str) -> String {
 fn general(case: &Case) -> Vec<(Edit, String)> {
     let sentence = &case.sentence;
     let whole = notes(case, sentence);
-    let wrapped = sentence.split(' ').enumerate().map(|(at, word)| format!("{}{word}", if at == 0 { "" } else if at % 4 == 0 { "\n" } else { " " })).collect::<String>();
-    let longest = sentence.split(' ').filter(|word| word.chars().all(char::is_alphabetic)).max_by_key(|word| word.len()).unwrap_or("");
-    let strong = if longest.is_empty() { sentence.clone() } else { sentence.replacen(longest, &format!("**{longest}**"), 1) };
+    let wrapped = sentence
+        .split(' ')
+        .enumerate()
+        .map(|(at, word)| {
+            format!(
+                "{}{word}",
+                if at == 0 {
+                    ""
+                } else if at % 4 == 0 {
+                    "\n"
+                } else {
+                    " "
+                }
+            )
+        })
+        .collect::<String>();
+    let longest = sentence
+        .split(' ')
+        .filter(|word| word.chars().all(char::is_alphabetic))
+        .max_by_key(|word| word.len())
+        .unwrap_or("");
+    let strong =
+        if longest.is_empty() { sentence.clone() } else { sentence.replacen(longest, &format!("**{longest}**"), 1) };
     let fancy = sentence.replace('\'', "’").replace(" a ", "\u{a0}\u{61}\u{a0}").replace("tion", "ti\u{ad}on");
     let open = sentence.trim_end_matches('.');
     let here = format!("{BEFORE} {sentence} {AFTER}");
@@ -67,10 +87,21 @@ fn general(case: &Case) -> Vec<(Edit, String)> {
         (kept("re-wrapping", ""), notes(case, &wrapped)),
         (kept("markup", ""), notes(case, &strong)),
         (kept("quotes, spaces, soft hyphens", ""), notes(case, &fancy)),
-        (kept("neighbouring edit", ""), whole.replace(BEFORE, "The whole department agreed on 3 pages.").replace(AFTER, "There is no test on 12 May.")),
+        (
+            kept("neighbouring edit", ""),
+            whole
+                .replace(BEFORE, "The whole department agreed on 3 pages.")
+                .replace(AFTER, "There is no test on 12 May."),
+        ),
         (kept("moved section", ""), whole.replace(&here, BEFORE) + &format!("\n## New place\n\n{sentence}\n")),
         (kept("renamed section", ""), whole.replacen(&format!("## {}", case.heading), "## Another name", 1)),
-        (kept("merged with the next sentence", ""), whole.replace(&here, &format!("{BEFORE} {open}, and pupils copy it into their books and learn it by heart."))),
+        (
+            kept("merged with the next sentence", ""),
+            whole.replace(
+                &here,
+                &format!("{BEFORE} {open}, and pupils copy it into their books and learn it by heart."),
+            ),
+        ),
         (kept("as a list item", ""), whole.replace(&here, &format!("{BEFORE}\n\n- {sentence}\n- {AFTER}"))),
         (changed("deleted", ""), whole.replace(&here, &format!("{BEFORE} {AFTER}"))),
         (changed("taken back", ""), notes(case, &format!("It is not true that {sentence}"))),
@@ -80,8 +111,14 @@ fn general(case: &Case) -> Vec<(Edit, String)> {
 fn judged(case: &Case, notes: &str) -> Vec<Judgement> {
     let library = Library::new([("notes.md".to_string(), Notes::read(notes))]);
     let anchor = crate::notes::anchor_of(&case.heading);
-    let asked = Asked { question: &case.question, points: case.points.iter().map(String::as_str).collect(), ordered: case.ordered, ..Asked::default() };
-    let card = Cited { file: Some("notes.md"), anchor: Some(&anchor), quotes: vec![&case.sentence], asked: vec![asked] };
+    let asked = Asked {
+        question: &case.question,
+        points: case.points.iter().map(String::as_str).collect(),
+        ordered: case.ordered,
+        ..Asked::default()
+    };
+    let card =
+        Cited { file: Some("notes.md"), anchor: Some(&anchor), quotes: vec![&case.sentence], asked: vec![asked] };
     judge(&card, &library)
 }
 
@@ -100,7 +137,9 @@ struct Outcome {
 
 fn outcome(case: &Case) -> Outcome {
     let sound = judged(case, &notes(case, &case.sentence)).iter().all(|found| found.state == super::State::Supported);
-    let own = case.edits.iter().map(|edit| (Edit { kind: edit.kind.clone(), changes: edit.changes, text: edit.text.clone() }, notes(case, &edit.text)));
+    let own = case.edits.iter().map(|edit| {
+        (Edit { kind: edit.kind.clone(), changes: edit.changes, text: edit.text.clone() }, notes(case, &edit.text))
+    });
     let edits = own.chain(general(case)).map(|(edit, notes)| {
         let found = judged(case, &notes);
         let shown = found.first().map(|found| (found.state, found.differences.first().cloned()));
@@ -125,12 +164,24 @@ fn changed_facts_are_seen_and_kept_facts_are_left_alone() {
             count.all += 1;
             count.errors += usize::from(error);
             if error != edit.changes && count.examples.len() < 3 {
-                count.examples.push(format!("{} | {} | {} -> {} {found}", case.question, case.points.join("; "), case.sentence, edit.text));
+                count.examples.push(format!(
+                    "{} | {} | {} -> {} {found}",
+                    case.question,
+                    case.points.join("; "),
+                    case.sentence,
+                    edit.text
+                ));
             }
         }
     }
     report(&cases, &counts);
-    assert!(base_errors.is_empty(), "unedited: {} of {}: {:?}", base_errors.len(), cases.len(), &base_errors[..base_errors.len().min(5)]);
+    assert!(
+        base_errors.is_empty(),
+        "unedited: {} of {}: {:?}",
+        base_errors.len(),
+        cases.len(),
+        &base_errors[..base_errors.len().min(5)]
+    );
     let share = |changes: bool| {
         let of = counts.iter().filter(|((kind, _), _)| *kind == changes);
         let (all, errors) = of.fold((0, 0), |sum, (_, count)| (sum.0 + count.all, sum.1 + count.errors));
@@ -151,7 +202,10 @@ fn report(cases: &[Case], counts: &BTreeMap<(bool, String), Count>) {
         count.examples.iter().for_each(|example| out.push_str(&format!("        {example}\n")));
     }
     for changes in [false, true] {
-        let of = counts.iter().filter(|((kind, _), _)| *kind == changes).fold((0, 0), |sum, (_, count)| (sum.0 + count.all, sum.1 + count.errors));
+        let of = counts
+            .iter()
+            .filter(|((kind, _), _)| *kind == changes)
+            .fold((0, 0), |sum, (_, count)| (sum.0 + count.all, sum.1 + count.errors));
         let label = if changes { "changed facts seen" } else { "false alarms on kept facts" };
         out.push_str(&format!("{label}: {} of {}, {:.4}\n", of.1, of.0, of.1 as f64 / of.0 as f64));
     }

@@ -17,8 +17,21 @@ fn read(text: &str) -> Vec<Case> {
 }
 
 fn case(block: &str, at: usize, all: &[String]) -> Case {
-    let siblings = all.iter().enumerate().filter(|(other, sibling)| *other != at && **sibling != all[at]).map(|(_, sibling)| sibling.clone()).collect();
-    let mut out = Case { question: String::new(), points: Vec::new(), ordered: false, sentence: all[at].clone(), heading: "The facts".into(), siblings, edits: Vec::new() };
+    let siblings = all
+        .iter()
+        .enumerate()
+        .filter(|(other, sibling)| *other != at && **sibling != all[at])
+        .map(|(_, sibling)| sibling.clone())
+        .collect();
+    let mut out = Case {
+        question: String::new(),
+        points: Vec::new(),
+        ordered: false,
+        sentence: all[at].clone(),
+        heading: "The facts".into(),
+        siblings,
+        edits: Vec::new(),
+    };
     for line in block.lines().filter(|line| !line.starts_with('#')) {
         let Some((mark, rest)) = line.split_once(' ') else { continue };
         let edit = || rest.split_once(": ").unwrap_or_else(|| panic!("no kind: {line}"));
