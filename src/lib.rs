@@ -1,6 +1,18 @@
 //! Revision cards of a school department as plain text in git: checked, reviewed, merged card by
 //! card, released in packs.
 
+pub mod change;
+pub mod check;
+pub mod cli;
+pub mod deck;
+pub mod finding;
+pub mod git;
+pub mod merge;
 pub mod notes;
+pub mod pack;
+pub mod place;
+pub mod report;
+pub mod schemas;
+pub mod snapshot;
 pub mod source;
 pub mod text;

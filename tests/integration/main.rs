@@ -1,1 +1,28 @@
-//! Tests.
+//! The tests that need more than one part of the program: the only integration binary.
+
+mod demonstration;
+mod docs;
+mod fixtures;
+mod git_hooks;
+mod git_merge;
+mod house;
+mod merging;
+mod published;
+mod reading;
+mod rule_list;
+mod schema;
+mod support;
+mod tour;
+
+/// A file that is not in the list above would never run.
+#[test]
+fn every_file_is_in_the_list() {
+    let folder = support::root().join("tests/integration");
+    let names =
+        std::fs::read_dir(&folder).expect("the folder is there").map(|entry| entry.expect("readable").file_name());
+    let mut files: Vec<_> = names.map(|name| name.to_string_lossy().trim_end_matches(".rs").to_owned()).collect();
+    files.retain(|name| name != "main");
+    files.sort();
+    let listed = include_str!("main.rs").lines().filter_map(|line| line.strip_prefix("mod ")?.strip_suffix(';'));
+    assert_eq!(files, listed.collect::<Vec<_>>());
+}

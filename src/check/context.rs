@@ -1,0 +1,144 @@
+//! What rules may look at.
+
+use rayon::prelude::*;
+
+use super::cited::section_of;
+use super::repeats::{Repeat, repeats};
+use super::rule::Rule;
+use super::sourced::{Judged, judged};
+use crate::deck::{Card, Deck, Department, Question, Settings, Text};
+use crate::finding::{Finding, Related};
+use crate::notes::Notes;
+use crate::place::Span;
+use crate::source::{Library, Place, State};
+
+/// A department with what the rules share: its notes, read, and the questions that are asked twice.
+#[derive(Debug)]
+pub struct Context<'a> {
+    /// The department.
+    pub department: &'a Department,
+    /// The notes, read.
+    pub library: Library,
+    /// What became of the cards' quotes, by deck and card.
+    pub(super) judged: Vec<Vec<Vec<Judged>>>,
+    /// The questions that are asked again.
+    pub(super) repeats: Vec<Repeat<'a>>,
+}
+
+impl<'a> Context<'a> {
+    /// Reads the notes of `department`.
+    pub fn new(department: &'a Department) -> Self {
+        let notes: Vec<_> =
+            department.notes.par_iter().map(|(path, file)| (path.clone(), Notes::read(&file.text))).collect();
+        let library = Library::new(notes);
+        let judged = judged(department, &library);
+        Self { department, library, judged, repeats: repeats(department) }
+    }
+
+    /// The settings.
+    pub fn settings(&self) -> &'a Settings {
+        &self.department.settings
+    }
+
+    /// All cards, as rules see them.
+    pub fn cards(&self) -> impl Iterator<Item = CardView<'_>> {
+        self.department.cards().map(|(deck, card)| CardView { context: self, deck, card })
+    }
+}
+
+/// A deck within its department.
+#[derive(Clone, Copy, Debug)]
+pub struct DeckView<'a> {
+    /// The department.
+    pub context: &'a Context<'a>,
+    /// The deck.
+    pub deck: &'a Deck,
+}
+
+impl DeckView<'_> {
+    /// A finding of `rule` at `span` of the deck's file.
+    pub fn finding(&self, rule: &Rule, span: Span, message: impl Into<String>) -> Finding {
+        rule.finding(self.deck.file.place(span), message).in_deck(&self.deck.name)
+    }
+}
+
+/// A card within its deck.
+#[derive(Clone, Copy, Debug)]
+pub struct CardView<'a> {
+    /// The department.
+    pub context: &'a Context<'a>,
+    /// The card's deck.
+    pub deck: &'a Deck,
+    /// The card.
+    pub card: &'a Card,
+}
+
+impl<'a> CardView<'a> {
+    /// What became of the card's quotes in the notes.
+    pub(super) fn judged(&self) -> &'a [Judged] {
+        // Decks stand by name and cards by place, so both are found quickly.
+        let decks = &self.context.department.decks;
+        let deck = decks.binary_search_by(|deck| deck.name.cmp(&self.deck.name)).ok();
+        let card = self.deck.cards.partition_point(|card| card.span.start < self.card.span.start);
+        deck.and_then(|deck| self.context.judged.get(deck)?.get(card)).map_or(&[], Vec::as_slice)
+    }
+
+    /// Whether a quote that leans on `source` was found elsewhere: then `moved-quote` says where, and
+    /// what is wrong with the source need not be said as well.
+    pub(super) fn has_moved(&self, source: &Text) -> bool {
+        self.judged().iter().any(|judged| {
+            judged.judgement.state == State::Moved && self.card.source_of(judged.question(self.card)) == Some(source)
+        })
+    }
+
+    /// A passage of the notes as a second place of a finding.
+    pub(super) fn in_notes(&self, place: &Place, message: &str) -> Option<Related> {
+        let file = self.context.department.notes.get(&place.file)?;
+        let place = file.place(Span::new(place.span.start, place.span.end));
+        Some(Related { place, deck: None, card: None, message: message.to_owned() })
+    }
+
+    /// The notes file and section that a question names.
+    pub(super) fn section_named(&self, question: &Question) -> Option<(String, String)> {
+        section_of(self.deck, self.card, question)
+    }
+
+    /// Whether a text stands on one line as it reads, quotes aside, so that it can be replaced where it
+    /// stands.
+    pub(super) fn is_typed_plainly(&self, text: &Text) -> bool {
+        let written = text.span.of(&self.deck.file.text);
+        let before = self.deck.file.text[..text.span.start].trim_end_matches(' ');
+        !written.contains('\n') && !before.ends_with('\n') && !written.is_empty()
+    }
+
+    /// A finding of `rule` about `field` at `span` of the deck's file.
+    pub fn finding(&self, rule: &Rule, span: Span, field: impl Into<String>, message: impl Into<String>) -> Finding {
+        let place = self.deck.file.place(span);
+        rule.finding(place, message).in_deck(&self.deck.name).on_card(&self.card.id).in_field(field)
+    }
+
+    /// This card as a second place of another finding.
+    pub fn related(&self, span: Span, message: impl Into<String>) -> Related {
+        Related {
+            place: self.deck.file.place(span),
+            deck: Some(self.deck.name.clone()),
+            card: (!self.card.id.is_empty()).then(|| self.card.id.value.clone()),
+            message: message.into(),
+        }
+    }
+
+    /// The year group of the deck.
+    pub fn year(&self) -> Option<u8> {
+        self.deck.year.map(|(year, _)| year)
+    }
+
+    /// The questions that have text.
+    pub fn asked(&self) -> impl Iterator<Item = &'a Question> {
+        self.card.questions.iter().filter(|question| !question.question.is_empty())
+    }
+
+    /// `deck/card` in words, for messages about another card.
+    pub fn name(&self) -> String {
+        format!("`{}` in {}", self.card.id.value, self.deck.name)
+    }
+}

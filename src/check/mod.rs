@@ -1,0 +1,28 @@
+//! The checks: a registry of rules, one file a rule, and the runner.
+//!
+//! Rules look at a department and say what they found; they read and write nothing.
+
+mod agree;
+mod cited;
+mod compare;
+mod context;
+mod limit;
+mod listed;
+mod near;
+mod picture;
+mod policy;
+mod refers;
+mod registry;
+pub mod repair;
+mod repeats;
+mod rule;
+mod rules;
+mod run;
+mod sourced;
+mod teaching;
+
+pub use compare::{brought_in, cleared};
+pub use context::{CardView, Context, DeckView};
+pub use registry::{all, find};
+pub use rule::{Rule, Scope};
+pub use run::{Report, Summary, check};

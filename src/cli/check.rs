@@ -1,0 +1,132 @@
+//! `deckle check`.
+
+use std::path::PathBuf;
+
+use clap::{Args, ValueEnum};
+
+use super::error::CliError;
+use super::world::World;
+use super::{Outcome, output};
+use crate::check::{Report, brought_in, check, repair};
+use crate::deck::Department;
+use crate::finding::Finding;
+use crate::git::site::Site;
+use crate::report::{counted, json, terminal};
+use crate::snapshot::{CommitSnapshot, Snapshot, write};
+
+/// Check the cards: everything that is wrong, each with its place and what to write instead
+#[derive(Debug, Args)]
+pub struct Arguments {
+    /// Only findings in these files or folders; the whole department is judged all the same.
+    paths: Vec<PathBuf>,
+    /// Judge what is staged for the next commit, and report what it brings in.
+    #[arg(long, conflicts_with_all = ["at", "fix"])]
+    staged: bool,
+    /// Judge the department as it stands at a commit, tag or branch.
+    #[arg(long, value_name = "REV", conflicts_with = "fix")]
+    at: Option<String>,
+    /// Report only what has come in since a commit, tag or branch.
+    #[arg(long, value_name = "REV")]
+    since: Option<String>,
+    /// Repair what can be repaired, and report the rest.
+    #[arg(long)]
+    fix: bool,
+    /// Say nothing when there is nothing to find.
+    #[arg(short, long)]
+    quiet: bool,
+    /// How to report.
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    format: Format,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum Format {
+    /// For people.
+    Text,
+    /// For programs, by schema/findings.schema.json.
+    Json,
+}
+
+pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
+    let site = world.site()?;
+    if arguments.fix {
+        fix(&site)?;
+    }
+    let (report, older) = judge(arguments, &site)?;
+    let wanted = world.wanted(&site, &arguments.paths)?;
+    let report =
+        if arguments.paths.is_empty() { report } else { report.filtered(|finding| wanted.holds(&finding.place.path)) };
+    output::result(&match arguments.format {
+        Format::Text if arguments.quiet && report.findings.is_empty() => String::new(),
+        Format::Text => terminal::report(&report, world.width()),
+        Format::Json => json::report(&report),
+    })?;
+    if older > 0 && report.summary.errors > 0 {
+        let errors = counted(older, "older error is", "older errors are");
+        output::note(&format!("{errors} not counted here; `deckle check` shows all"));
+    }
+    Ok(if report.summary.errors > 0 { Outcome::Findings } else { Outcome::Fine })
+}
+
+/// The findings asked for, and how many errors were left out because they are older.
+fn judge(arguments: &Arguments, site: &Site) -> Result<(Report, usize), CliError> {
+    let now = match &arguments.at {
+        _ if arguments.staged => report_on(&site.staged()?)?,
+        Some(rev) => report_on(&site.at(rev)?)?,
+        None => report_on(&*site.here()?)?,
+    };
+    let before = before(arguments, site)?;
+    let Some(before) = before else { return Ok((now, 0)) };
+    let new = brought_in(&before, &now.findings);
+    let report = Report::new(new, now.summary.decks, now.summary.cards);
+    let older = now.summary.errors - report.summary.errors;
+    Ok((report, older))
+}
+
+/// The findings to compare with; none when all count.
+fn before(arguments: &Arguments, site: &Site) -> Result<Option<Vec<Finding>>, CliError> {
+    if let Some(rev) = &arguments.since {
+        return Ok(Some(report_on(&site.at(rev)?)?.findings));
+    }
+    if !arguments.staged {
+        return Ok(None);
+    }
+    let mut known: Vec<Finding> = Vec::new();
+    for parent in site.parents()? {
+        let repository = site.repository()?;
+        let snapshot = CommitSnapshot::new(repository, &parent.to_string(), &site.prefix)?;
+        let of_parent = report_on(&snapshot)?.findings;
+        known.extend(brought_in(&known, &of_parent));
+    }
+    Ok(Some(known))
+}
+
+fn report_on(snapshot: &dyn Snapshot) -> Result<Report, CliError> {
+    Ok(check(&Department::read(snapshot)?))
+}
+
+/// Repairs until nothing repairable is left, one file at a time, whole or not at all.
+fn fix(site: &Site) -> Result<(), CliError> {
+    let root = site.root()?;
+    let mut repaired = 0;
+    for _ in 0..repair::ROUNDS {
+        let department = Department::read(&*site.here()?)?;
+        let repairs = repair::repairs(&check(&department).findings);
+        if repairs.is_empty() {
+            break;
+        }
+        for (path, replacements) in repairs {
+            let full = root.join(&*path);
+            let text = std::fs::read_to_string(&full)
+                .map_err(|error| CliError::new(format!("{path} cannot be read: {error}")))?;
+            let (mended, made) = repair::apply(&text, &replacements);
+            write::replace(&full, mended.as_bytes())?;
+            repaired += made;
+        }
+    }
+    output::note(&match repaired {
+        0 => "nothing could be repaired".to_owned(),
+        count => format!("{} repaired", counted(count, "finding", "findings")),
+    });
+    Ok(())
+}

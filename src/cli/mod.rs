@@ -1,0 +1,91 @@
+//! The command line: one file a command, whose docs are the help text, each with one function that
+//! calls the library and reports.
+
+mod check;
+mod completions;
+mod diff_driver;
+mod error;
+mod explain;
+mod hooks;
+mod merge_driver;
+mod output;
+mod release;
+mod review;
+mod settle;
+mod start;
+mod tidy;
+mod tour;
+mod verify;
+mod world;
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::{CommandFactory, Parser, Subcommand};
+
+use world::World;
+
+/// Revision cards of a department as plain text in git: checked before they are shared, reviewed and
+/// merged card by card, released in packs that a year group can revise from.
+#[derive(Debug, Parser)]
+#[command(name = "deckle", version, max_term_width = 100, arg_required_else_help = true, subcommand_required = true)]
+#[command(
+    after_help = "Exit status: 0 fine; 1 findings of level error, or something undecided; 2 the command could not do its work."
+)]
+struct Cli {
+    /// Run as if in this folder.
+    #[arg(short = 'C', value_name = "DIR", global = true)]
+    folder: Option<PathBuf>,
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    Start(start::Arguments),
+    Hooks(hooks::Arguments),
+    Check(check::Arguments),
+    Explain(explain::Arguments),
+    Review(review::Arguments),
+    Settle(settle::Arguments),
+    Tidy(tidy::Arguments),
+    Release(release::Arguments),
+    Verify(verify::Arguments),
+    Tour(tour::Arguments),
+    MergeDriver(merge_driver::Arguments),
+    DiffDriver(diff_driver::Arguments),
+    Completions(completions::Arguments),
+}
+
+/// How a command ended, when it could do its work.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Outcome {
+    Fine,
+    Findings,
+}
+
+/// Runs the command that the arguments name and gives the exit status.
+pub fn run() -> ExitCode {
+    let cli = Cli::parse();
+    let world = World::new(cli.folder);
+    let outcome = match &cli.command {
+        Command::Start(arguments) => start::run(arguments, &world),
+        Command::Hooks(arguments) => hooks::run(arguments, &world),
+        Command::Check(arguments) => check::run(arguments, &world),
+        Command::Explain(arguments) => explain::run(arguments),
+        Command::Review(arguments) => review::run(arguments, &world),
+        Command::Settle(arguments) => settle::run(arguments, &world),
+        Command::Tidy(arguments) => tidy::run(arguments, &world),
+        Command::Release(arguments) => release::run(arguments, &world),
+        Command::Verify(arguments) => verify::run(arguments, &world),
+        Command::Tour(arguments) => tour::run(arguments, &world),
+        Command::DiffDriver(arguments) => diff_driver::run(arguments, &world),
+        Command::MergeDriver(arguments) => merge_driver::run(arguments, &world),
+        Command::Completions(arguments) => completions::run(arguments, &mut Cli::command()),
+    };
+    match outcome {
+        Ok(Outcome::Fine) => ExitCode::SUCCESS,
+        Ok(Outcome::Findings) => ExitCode::from(1),
+        Err(error) => error.report(),
+    }
+}

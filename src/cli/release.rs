@@ -1,0 +1,164 @@
+//! `deckle release`.
+
+use std::path::PathBuf;
+
+use clap::{Args, ValueEnum};
+use git2::{Signature, Time};
+use serde::Serialize;
+
+use super::error::CliError;
+use super::world::World;
+use super::{Outcome, output};
+use crate::check::Report;
+use crate::git::git;
+use crate::git::site::Site;
+use crate::pack::{Differences, Made, Mode, Options, Release, ReleaseError, release};
+use crate::report::{counted, json, terminal};
+
+/// Check, build, number and tag a year group's pack for a term
+///
+/// The pack is built from a commit and from nothing else. When nothing is new since the last
+/// edition, there is no new one.
+#[derive(Debug, Args)]
+pub struct Arguments {
+    /// The year group.
+    #[arg(long, value_name = "N")]
+    year: u8,
+    /// The term, as the settings name it: `autumn`, or `autumn-2026` where that is not clear.
+    #[arg(long, value_name = "T")]
+    term: String,
+    /// The commit to build from.
+    #[arg(long, value_name = "REV", default_value = "HEAD")]
+    at: String,
+    /// The folder for the pack.
+    #[arg(long, value_name = "DIR", default_value = ".")]
+    out: PathBuf,
+    /// Build one to look at, without number and tag.
+    #[arg(long)]
+    preview: bool,
+    /// How to report.
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    format: Format,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum Format {
+    /// For people.
+    Text,
+    /// For programs.
+    Json,
+}
+
+/// What was released.
+#[derive(Serialize)]
+struct ReleasedJson {
+    format: u8,
+    /// Whether there is a new pack.
+    new: bool,
+    path: Option<String>,
+    tag: Option<String>,
+    commit: String,
+    edition: Option<u32>,
+    sha256: Option<String>,
+    cards: Option<usize>,
+}
+
+pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
+    let site = world.site()?;
+    let repository = site.repository()?;
+    let tagger = if arguments.preview { None } else { Some(tagger(&site)?) };
+    let out = world.path(&arguments.out);
+    let mode = tagger.as_ref().map_or(Mode::Preview, Mode::Edition);
+    let options = Options { out: &out, mode };
+    match release(repository, &site.prefix, &arguments.at, arguments.year, &arguments.term, &options) {
+        Ok(released) => said(&released, arguments.format),
+        Err(ReleaseError::Findings(findings)) => {
+            let report = Report::new(findings, 0, 0);
+            report
+                .findings
+                .iter()
+                .try_for_each(|finding| output::result(&format!("{}\n", terminal::finding(finding, world.width()))))?;
+            output::note(&format!("deckle: {}", ReleaseError::Findings(report.findings)));
+            Ok(Outcome::Findings)
+        }
+        Err(error) => Err(CliError::new(error.to_string())),
+    }
+}
+
+fn said(released: &Release, format: Format) -> Result<Outcome, CliError> {
+    output::result(&match (released, format) {
+        (Release::Made(made), Format::Text) => made_text(made),
+        (Release::NothingNew(same), Format::Text) => {
+            format!("nothing new since edition {} ({}); no new edition\n", same.edition, same.tag)
+        }
+        (_, Format::Json) => json::pretty(&as_json(released)),
+    })?;
+    Ok(Outcome::Fine)
+}
+
+fn made_text(made: &Made) -> String {
+    let pack = &made.built.pack;
+    let cards = counted(pack.cards.len(), "card", "cards");
+    let tag = made.tag.as_ref().map(|tag| format!("tag: {tag}\n")).unwrap_or_default();
+    let before = match &made.built.differences {
+        Some(differences) => format!("since the edition before: {}\n", since(differences)),
+        None => String::new(),
+    };
+    format!("{} with {cards}: {}\n{before}{tag}", pack.edition, made.path.display())
+}
+
+fn since(differences: &Differences) -> String {
+    let counts = [
+        (differences.corrected.len(), "corrected"),
+        (differences.reworded.len(), "reworded"),
+        (differences.otherwise.len(), "changed otherwise"),
+        (differences.new.len(), "new"),
+        (differences.withdrawn.len(), "withdrawn"),
+        (differences.moved.len(), "moved"),
+    ];
+    let parts = counts.into_iter().filter(|(count, _)| *count > 0);
+    parts.map(|(count, what)| format!("{} {what}", counted(count, "card", "cards"))).collect::<Vec<_>>().join(", ")
+}
+
+fn as_json(released: &Release) -> ReleasedJson {
+    match released {
+        Release::Made(made) => ReleasedJson {
+            format: 1,
+            new: true,
+            path: Some(made.path.display().to_string()),
+            tag: made.tag.clone(),
+            commit: made.built.pack.commit.clone(),
+            edition: made.built.pack.edition.number(),
+            sha256: Some(made.built.sha256.clone()),
+            cards: Some(made.built.pack.cards.len()),
+        },
+        Release::NothingNew(same) => ReleasedJson {
+            format: 1,
+            new: false,
+            path: None,
+            tag: Some(same.tag.clone()),
+            commit: same.commit.clone(),
+            edition: Some(same.edition),
+            sha256: None,
+            cards: None,
+        },
+    }
+}
+
+/// Git's own identity for whoever tags, at git's own time.
+fn tagger(site: &Site) -> Result<Signature<'static>, CliError> {
+    let repository = site.repository()?;
+    let identity = git(repository.path(), &["var", "GIT_COMMITTER_IDENT"])?;
+    let parts = || {
+        let (name, rest) = identity.split_once(" <")?;
+        let (email, when) = rest.split_once("> ")?;
+        let (seconds, zone) = when.split_once(' ')?;
+        let (hours, minutes) = (zone.get(1..3)?.parse::<i32>().ok()?, zone.get(3..5)?.parse::<i32>().ok()?);
+        let sign = if zone.starts_with('-') { -1 } else { 1 };
+        let time = Time::new(seconds.parse().ok()?, sign * (hours * 60 + minutes));
+        Signature::new(name, email, &time).ok()
+    };
+    parts().ok_or_else(|| {
+        CliError::new("git does not know who you are").help("set `git config user.name` and `user.email`")
+    })
+}

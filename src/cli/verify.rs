@@ -1,0 +1,71 @@
+//! `deckle verify`.
+
+use std::path::PathBuf;
+
+use clap::{Args, ValueEnum};
+
+use super::error::CliError;
+use super::world::World;
+use super::{Outcome, output};
+use crate::pack::{State, Verdict, verify};
+use crate::report::{harmless, json};
+
+/// Is this pack whole, and is it the one that was released?
+///
+/// In a clone of the department, the tag and the commit are checked too; elsewhere, only the pack.
+#[derive(Debug, Args)]
+pub struct Arguments {
+    /// The pack's zip file.
+    pack: PathBuf,
+    /// How to report.
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    format: Format,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum Format {
+    /// For people.
+    Text,
+    /// For programs, by schema/verify.schema.json.
+    Json,
+}
+
+/// The largest zip that is read, in bytes.
+const LARGEST: u64 = 512 * 1024 * 1024;
+
+pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
+    let path = world.path(&arguments.pack);
+    let cannot = |error: std::io::Error| CliError::new(format!("{} cannot be read: {error}", path.display()));
+    if std::fs::metadata(&path).map_err(cannot)?.len() > LARGEST {
+        return Err(CliError::new(format!("{} is larger than any pack", path.display())));
+    }
+    let zip = std::fs::read(&path).map_err(cannot)?;
+    let site = world.site().ok();
+    let verdict = verify(site.as_ref().and_then(|site| site.repository.as_ref()), &zip);
+    output::result(&match arguments.format {
+        Format::Text => text(&verdict),
+        Format::Json => json::pretty(&verdict),
+    })?;
+    Ok(if verdict.passed { Outcome::Fine } else { Outcome::Findings })
+}
+
+fn text(verdict: &Verdict) -> String {
+    let mut text = String::new();
+    for check in &verdict.checks {
+        let state = match check.state {
+            State::Passed => "passed",
+            State::Failed => "FAILED",
+            State::Skipped => "not checked",
+        };
+        text.push_str(&format!("{state:11}  {}\n", harmless(&check.sentence)));
+    }
+    let skipped = verdict.checks.iter().any(|check| check.state == State::Skipped);
+    text.push_str(match (verdict.passed, skipped) {
+        (true, false) => "this is the pack that was released, whole and unchanged\n",
+        (true, true) => {
+            "this pack is whole; whether it is the one that was released can be told in a clone of the department\n"
+        }
+        (false, _) => "this is not the pack that was released: do not give it to pupils\n",
+    });
+    text
+}

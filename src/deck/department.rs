@@ -1,0 +1,246 @@
+//! The whole repository as it stands in one snapshot: settings, decks, notes, pictures.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use rayon::prelude::*;
+
+use super::card::Card;
+use super::settings::{self, Settings, read_settings};
+use super::{Deck, read_deck};
+use crate::finding::{Finding, Level};
+use crate::place::{Place, SourceFile, Span};
+use crate::snapshot::{Kind, Snapshot, SnapshotError};
+
+/// The name of a deck's file.
+pub const CARDS: &str = "cards.yaml";
+
+/// The largest deck, notes or settings file that is read, in bytes.
+pub const MAX_TEXT: u64 = 16 * 1024 * 1024;
+
+/// The largest picture that is looked into, in bytes.
+pub const MAX_PICTURE: u64 = 8 * 1024 * 1024;
+
+/// The department in one snapshot.
+#[derive(Debug)]
+pub struct Department {
+    /// The settings.
+    pub settings: Settings,
+    /// The decks, by name.
+    pub decks: Vec<Deck>,
+    /// Everything under `decks/`, by path, with its kind.
+    pub files: BTreeMap<String, Kind>,
+    /// The notes by path.
+    pub notes: BTreeMap<String, Arc<SourceFile>>,
+    /// The pictures that cards show, by path; those that are missing or too large are not in it.
+    pub pictures: BTreeMap<String, Arc<[u8]>>,
+    /// What was found while reading files.
+    pub findings: Vec<Finding>,
+    by_id: BTreeMap<String, (usize, usize)>,
+}
+
+impl Department {
+    /// Reads the department in `snapshot`.
+    ///
+    /// # Errors
+    ///
+    /// When the snapshot itself cannot be read; mistakes in its files are findings.
+    pub fn read(snapshot: &dyn Snapshot) -> Result<Self, SnapshotError> {
+        let files: BTreeMap<String, Kind> =
+            snapshot.files()?.into_iter().map(|entry| (entry.path, entry.kind)).collect();
+        let mut found = Vec::new();
+        let mut texts = Vec::new();
+        for (path, kind) in &files {
+            if is_text(path) {
+                texts.extend(read_text(snapshot, path, *kind, &mut found)?);
+            }
+        }
+        let mut department = Self::from_texts(texts, files);
+        department.findings.extend(found);
+        department.read_pictures(snapshot)?;
+        Ok(department)
+    }
+
+    /// A department of nothing but these decks.
+    pub fn of_decks(decks: Vec<(String, Arc<SourceFile>)>) -> Self {
+        let files = decks
+            .iter()
+            .map(|(_, file)| (file.path.to_string(), Kind::File { size: file.text.len() as u64 }))
+            .collect();
+        let texts = decks.iter().map(|(_, file)| SourceFile::new(Arc::clone(&file.path), Arc::clone(&file.text)));
+        Self::from_texts(texts.collect(), files)
+    }
+
+    /// Reads the department whose text files are `texts`; pictures are not looked into.
+    fn from_texts(texts: Vec<SourceFile>, files: BTreeMap<String, Kind>) -> Self {
+        let mut settings_file = None;
+        let mut notes = BTreeMap::new();
+        let mut deck_files = Vec::new();
+        for text in texts.into_iter().map(Arc::new) {
+            match deck_of(&text.path) {
+                _ if &*text.path == settings::PATH => settings_file = Some(text),
+                Some(name) => deck_files.push((name.to_owned(), text)),
+                None => _ = notes.insert(text.path.to_string(), text),
+            }
+        }
+        // By name, not by path: `rivers-2` stands before `rivers/` among paths.
+        deck_files.sort_by(|(one, _), (other, _)| one.cmp(other));
+        let decks: Vec<Deck> = deck_files.into_par_iter().map(|(name, file)| read_deck(&name, file)).collect();
+        let mut findings = Vec::new();
+        let settings = match settings_file {
+            Some(file) => read_settings(file),
+            None => {
+                findings.push(no_settings());
+                Settings::default_in(Arc::new(SourceFile::new(settings::PATH, "")))
+            }
+        };
+        let by_id = index(&decks);
+        Self { settings, decks, files, notes, pictures: BTreeMap::new(), findings, by_id }
+    }
+
+    fn read_pictures(&mut self, snapshot: &dyn Snapshot) -> Result<(), SnapshotError> {
+        let decks = &self.decks;
+        let shown = decks.iter().flat_map(|deck| {
+            deck.cards.iter().flat_map(|card| &card.pictures).filter_map(|picture| join(&deck.folder(), &picture.file))
+        });
+        for path in shown {
+            let readable = matches!(self.files.get(&path), Some(Kind::File { size }) if *size <= MAX_PICTURE);
+            if readable && !self.pictures.contains_key(&path) {
+                let bytes = snapshot.read(&path)?;
+                self.pictures.insert(path, bytes.into());
+            }
+        }
+        Ok(())
+    }
+
+    /// The card of that id, with its deck. Of two cards with one id, the first.
+    pub fn card(&self, id: &str) -> Option<(&Deck, &Card)> {
+        let &(deck, card) = self.by_id.get(id)?;
+        Some((&self.decks[deck], &self.decks[deck].cards[card]))
+    }
+
+    /// All cards with their decks, in order.
+    pub fn cards(&self) -> impl Iterator<Item = (&Deck, &Card)> {
+        self.decks.iter().flat_map(|deck| deck.cards.iter().map(move |card| (deck, card)))
+    }
+
+    /// Whether a card of that id stood in a part of a deck that could not be read.
+    pub fn is_lost(&self, id: &str) -> bool {
+        self.decks.iter().any(|deck| deck.lost_ids.iter().any(|lost| lost == id))
+    }
+
+    /// The deck of that name.
+    pub fn deck(&self, name: &str) -> Option<&Deck> {
+        self.decks.binary_search_by(|deck| deck.name.as_str().cmp(name)).ok().map(|at| &self.decks[at])
+    }
+}
+
+/// `file` as named in `folder`, from the top of the department; `None` when it leaves `decks/`.
+pub fn join(folder: &str, file: &str) -> Option<String> {
+    if file.starts_with('/') || file.contains(['\\', '\0', ':']) {
+        return None;
+    }
+    let mut parts: Vec<&str> = folder.split('/').collect();
+    for part in file.split('/') {
+        match part {
+            "" | "." => {}
+            ".." => _ = parts.pop()?,
+            part => parts.push(part),
+        }
+    }
+    (parts.first() == Some(&"decks")).then(|| parts.join("/"))
+}
+
+/// The deck whose file this is.
+pub fn deck_of(path: &str) -> Option<&str> {
+    path.strip_prefix("decks/")?.strip_suffix(CARDS)?.strip_suffix('/')
+}
+
+fn is_text(path: &str) -> bool {
+    path == settings::PATH || deck_of(path).is_some() || path.ends_with(".md")
+}
+
+fn read_text(
+    snapshot: &dyn Snapshot,
+    path: &str,
+    kind: Kind,
+    found: &mut Vec<Finding>,
+) -> Result<Option<SourceFile>, SnapshotError> {
+    let refuse = |message: &str, help: &str| {
+        Finding::new("unreadable", Level::Error, Place::top_of(path), message).help(help).about(message)
+    };
+    match kind {
+        Kind::File { size } if size <= MAX_TEXT => {}
+        Kind::File { .. } => {
+            found.push(refuse("this file is larger than any deck or notes", "split it into smaller topics"));
+            return Ok(None);
+        }
+        Kind::Link => {
+            found.push(refuse("this is a link to another file", "put the file itself here"));
+            return Ok(None);
+        }
+    }
+    let bytes = snapshot.read(path)?;
+    Ok(Some(match String::from_utf8(bytes) {
+        Ok(text) => SourceFile::new(path, text),
+        Err(error) => {
+            let at = error.utf8_error().valid_up_to();
+            let text = String::from_utf8_lossy(error.as_bytes()).into_owned();
+            let file = SourceFile::new(path, text);
+            let mut finding = refuse(
+                "some letters in this file cannot be read: it is not saved as UTF-8",
+                "open it in your editor and save it with the encoding UTF-8",
+            );
+            finding.place = file.place(Span::at(at));
+            finding.deck = deck_of(path).map(str::to_owned);
+            found.push(finding);
+            file
+        }
+    }))
+}
+
+fn index(decks: &[Deck]) -> BTreeMap<String, (usize, usize)> {
+    let mut by_id = BTreeMap::new();
+    for (deck_at, deck) in decks.iter().enumerate() {
+        for (card_at, card) in deck.cards.iter().enumerate() {
+            if !card.id.is_empty() {
+                by_id.entry(card.id.value.clone()).or_insert((deck_at, card_at));
+            }
+        }
+    }
+    by_id
+}
+
+fn no_settings() -> Finding {
+    Finding::new("missing-field", Level::Error, Place::top_of(settings::PATH), "the department has no settings file")
+        .help("write `decks/department.yaml` with `department:`, `school:` and `years:`, or run `deckle start`")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn decks_are_found_by_name_beside_one_that_begins_alike() {
+        let names = ["year-8/rivers", "year-8/rivers-2", "year-8/rivers/upper"];
+        let texts = names.iter().map(|name| SourceFile::new(format!("decks/{name}/{CARDS}"), "title: x\n"));
+        let mut texts: Vec<_> = texts.collect();
+        texts.sort_by(|one, other| one.path.cmp(&other.path));
+        let department = Department::from_texts(texts, BTreeMap::new());
+        for name in names {
+            assert_eq!(department.deck(name).map(|deck| deck.name.as_str()), Some(name));
+        }
+    }
+
+    #[test]
+    fn paths_stay_in_the_department() {
+        assert_eq!(
+            join("decks/year-8/rivers", "pictures/a.svg").as_deref(),
+            Some("decks/year-8/rivers/pictures/a.svg")
+        );
+        assert_eq!(join("decks/year-8/rivers", "../coasts/notes.md").as_deref(), Some("decks/year-8/coasts/notes.md"));
+        for path in ["../../../etc/passwd", "/etc/passwd", "C:\\x", "..\\x", "c:x", "../../../decks2/x"] {
+            assert_eq!(join("decks/year-8/rivers", path), None, "{path}");
+        }
+    }
+}

@@ -1,0 +1,133 @@
+//! Changing one field of one card in a deck's text, and nothing else.
+
+use super::{DeckText, FieldText, deck_text, outline};
+use crate::deck::fields;
+use crate::deck::value::Value;
+use crate::deck::write;
+
+/// Why a field could not be changed.
+#[derive(Debug, PartialEq, Eq, thiserror::Error)]
+pub enum EditError {
+    /// The deck's text cannot be taken apart.
+    #[error("the deck cannot be read; put right first what `deckle check` says about it")]
+    Unreadable,
+    /// No such card.
+    #[error("there is no card `{0}` in this deck")]
+    NoCard(String),
+}
+
+/// The deck's text with a field of a card set to `value`, or taken out; every other line is as it was.
+///
+/// A new field takes its usual place among the fields. What was above the field stays above it.
+///
+/// # Errors
+///
+/// When the deck cannot be read or has no such card.
+pub fn set_field(text: &str, id: &str, name: &str, value: Option<&Value>) -> Result<String, EditError> {
+    let mut parts = outline(text).ok_or(EditError::Unreadable)?;
+    let newline = parts.newline;
+    let card = parts.cards.iter_mut().find(|card| card.id == id).ok_or_else(|| EditError::NoCard(id.to_owned()))?;
+    let at = card.fields.iter().position(|field| field.name == name);
+    match (at, value) {
+        (None, None) => return Ok(text.to_owned()),
+        (Some(at), None) => {
+            card.fields.remove(at);
+        }
+        (Some(at), Some(value)) if card.fields[at].value == *value => return Ok(text.to_owned()),
+        (Some(at), Some(value)) => {
+            let lead = std::mem::take(&mut card.fields[at].lead);
+            card.fields[at] = FieldText { lead, ..written(name, value) };
+        }
+        (None, Some(value)) => {
+            let at = place_of(name, &card.fields);
+            card.fields.insert(at, written(name, value));
+        }
+    }
+    let column = card.dash;
+    card.raw = super::card_text(card, column, newline);
+    Ok(put_together(&parts, text))
+}
+
+/// A field in our own style.
+pub(crate) fn written(name: &str, value: &Value) -> FieldText {
+    FieldText {
+        name: name.to_owned(),
+        value: value.clone(),
+        lead: String::new(),
+        text: write::field(name, value, 0).trim_end_matches('\n').to_owned(),
+    }
+}
+
+/// Where a new field goes: behind the last field that usually stands before it.
+pub(crate) fn place_of(name: &str, present: &[FieldText]) -> usize {
+    let rank = |name: &str| fields::CARD.iter().position(|field| field.name == name).unwrap_or(usize::MAX);
+    let own = rank(name);
+    present
+        .iter()
+        .rposition(|field| rank(&field.name) < own)
+        .map_or(0, |at| at + 1)
+        .max(usize::from(!present.is_empty()))
+}
+
+fn put_together(parts: &DeckText, before: &str) -> String {
+    let mut text = deck_text(parts);
+    if !before.ends_with('\n') {
+        text.truncate(text.trim_end_matches(['\n', '\r']).len());
+    }
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const DECK: &str = "# Weather\ntitle: T\nyear: 8\n\ncards:\n\n  # the first\n  - id: a\n    question: \"What?\"  # why\n\n    # on the answer\n    answer: |\n      one\n      two\n    needs: [b]\n    # behind a\n\n  - id: b\n    question: Who?\n    answer: 8\n# the end\n";
+
+    #[test]
+    fn parts_put_together_are_the_same_bytes() {
+        for text in [
+            DECK.to_owned(),
+            DECK.replace('\n', "\r\n"),
+            DECK.trim_end().to_owned(),
+            format!("\u{feff}{DECK}"),
+            "cards:\n- id: a\n  question: x\n-   id: b\n    question: y\n".to_owned(),
+            "title: x\ncards: []\n".to_owned(),
+            "cards:\n  - {id: a, question: b}\n  - &x\n    id: b\n".to_owned(),
+        ] {
+            let parts = outline(&text).unwrap_or_else(|| panic!("readable: {text}"));
+            assert_eq!(deck_text(&parts), text);
+        }
+    }
+
+    #[test]
+    fn cards_made_of_their_fields_are_the_same_bytes() {
+        for text in [
+            DECK.to_owned(),
+            DECK.replace('\n', "\r\n"),
+            "cards:\n-   id: b\n    question: y\n    answer:\n    - a\n    - b\n".to_owned(),
+        ] {
+            let parts = outline(&text).expect("readable");
+            for card in &parts.cards {
+                assert_eq!(super::super::card_text(card, card.dash, parts.newline), card.raw, "{card:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn setting_a_field_touches_nothing_else() {
+        let changed = set_field(DECK, "a", "answer", Some(&Value::from("one: two"))).expect("set");
+        assert_eq!(changed, DECK.replace("|\n      one\n      two\n", "\"one: two\"\n"));
+        let changed = set_field(DECK, "b", "answer", Some(&Value::from("8"))).expect("set");
+        assert_eq!(changed, DECK);
+        let changed = set_field(DECK, "b", "tier", Some(&Value::from("core"))).expect("set");
+        assert_eq!(changed, DECK.replace("answer: 8\n", "answer: 8\n    tier: core\n"));
+        let changed = set_field(DECK, "a", "needs", None).expect("set");
+        assert_eq!(changed, DECK.replace("    needs: [b]\n", ""));
+    }
+
+    #[test]
+    fn a_missing_last_line_end_stays_missing() {
+        let text = "cards:\n  - id: a\n    question: x\n    answer: y";
+        assert_eq!(set_field(text, "a", "answer", Some(&Value::from("z"))).expect("set"), text.replace('y', "z"));
+    }
+}

@@ -1,0 +1,253 @@
+//! From a deck's text to its parts.
+
+use std::ops::Range;
+
+use super::{CardText, DeckText, FieldText};
+use crate::deck::value::Value;
+use crate::deck::write;
+use crate::deck::yaml::{self, Entry, Node, Shape, Style};
+
+/// The parts of a deck's text; `None` when it cannot be read as a deck whose cards stand one under
+/// another.
+///
+/// Putting the parts together again gives the same bytes.
+pub fn outline(text: &str) -> Option<DeckText> {
+    let tree = yaml::parse(text).ok()?;
+    if !tree.unknown_aliases.is_empty() || tree.second_document.is_some() {
+        return None;
+    }
+    let root = tree.root?;
+    let entries = root.map()?;
+    let source = Source { text };
+    if root.style != Style::Block || entries.iter().any(|entry| source.column(entry.key.span.start) != 0) {
+        return None;
+    }
+    let at = entries.iter().position(|entry| entry.key.text() == Some("cards"))?;
+    let cards = &entries[at].value;
+    let items = if cards.is_empty() { &[] } else { cards.list()? };
+    if !items.is_empty() && cards.style != Style::Block || cards.alias || cards.anchor.is_some() {
+        return None;
+    }
+    source.deck(&entries[..at], &entries[at], items)
+}
+
+struct Source<'a> {
+    text: &'a str,
+}
+
+impl Source<'_> {
+    fn deck(&self, before: &[Entry], cards: &Entry, items: &[Node]) -> Option<DeckText> {
+        let mut deck = DeckText {
+            head: String::new(),
+            fields: Vec::new(),
+            cards_line: String::new(),
+            cards: Vec::new(),
+            tail: String::new(),
+            newline: if self.text.matches("\r\n").count() * 2 > self.text.matches('\n').count() {
+                "\r\n"
+            } else {
+                "\n"
+            },
+        };
+        let first = before.first().unwrap_or(cards).key.span.start;
+        deck.head = self.text[..first].to_owned();
+        let mut at = first;
+        for entry in before {
+            let end = self.content_end(entry);
+            deck.fields.push(self.field(entry, at..entry.key.span.start, end, 0));
+            at = self.next_line(end);
+        }
+        let cards_end = self.next_line(self.line_end(cards.key.span.end));
+        deck.cards_line = self.text[at..cards_end].to_owned();
+        at = cards_end;
+        for item in items {
+            let (card, end) = self.card(item, at)?;
+            deck.cards.push(card);
+            at = end;
+        }
+        deck.tail = self.text[at..].to_owned();
+        Some(deck)
+    }
+
+    /// The card in `item`, whose lead starts at `from`, and where it ends.
+    fn card(&self, item: &Node, from: usize) -> Option<(CardText, usize)> {
+        let dash = self.dash_before(item.span.start, from)?;
+        let start = self.line_start(dash);
+        if !self.text[start..dash].bytes().all(|byte| byte == b' ') {
+            return None;
+        }
+        let column = dash - start;
+        let end = self.node_end(item).max(dash + 1);
+        let end = self.next_line(self.line_end(end));
+        let plain = item.map().is_some_and(|entries| self.is_plain(item, entries, dash));
+        let offset = if plain { item.span.start - dash } else { 2 };
+        let fields_end = end;
+        let (trail, end) = if plain { self.trail(end, column + offset) } else { (String::new(), end) };
+        let fields = if plain { self.fields(item.map()?, column + offset) } else { canonical(item) };
+        let card = CardText {
+            id: item.get("id").and_then(Node::text).unwrap_or_default().to_owned(),
+            lead: self.text[from..start].to_owned(),
+            raw: self.text[start..end].to_owned(),
+            dash: column,
+            offset,
+            fields,
+            trail,
+        };
+        debug_assert!(fields_end <= end);
+        Some((card, end))
+    }
+
+    /// Whether a card's fields stand one a line from the dash on, so that their text can be taken apart.
+    fn is_plain(&self, item: &Node, entries: &[Entry], dash: usize) -> bool {
+        item.style == Style::Block
+            && !item.uses_anchors()
+            && item.tag.is_none()
+            && self.text[dash + 1..item.span.start].bytes().all(|byte| byte == b' ')
+            && entries
+                .iter()
+                .all(|entry| entry.key.text().is_some_and(|key| self.text[entry.key.span.start..].starts_with(key)))
+            && entries.windows(2).all(|pair| self.content_end(&pair[0]) < pair[1].key.span.start)
+    }
+
+    fn fields(&self, entries: &[Entry], column: usize) -> Vec<FieldText> {
+        let mut fields = Vec::with_capacity(entries.len());
+        let mut at = entries.first().map_or(0, |entry| entry.key.span.start);
+        for entry in entries {
+            let end = self.content_end(entry);
+            let lead_end = self.line_start(entry.key.span.start).max(at);
+            fields.push(self.field(entry, at..lead_end, end, column));
+            at = self.next_line(end);
+        }
+        fields
+    }
+
+    fn field(&self, entry: &Entry, lead: Range<usize>, end: usize, column: usize) -> FieldText {
+        FieldText {
+            name: entry.key.text().unwrap_or_default().to_owned(),
+            value: Value::from_node(&entry.value),
+            lead: dedent(&self.text[lead], column, true),
+            text: dedent(&self.text[entry.key.span.start..end], column, false),
+        }
+    }
+
+    /// Comment lines behind a card's last field that stand as far right as its fields.
+    fn trail(&self, from: usize, column: usize) -> (String, usize) {
+        let mut end = from;
+        let mut at = from;
+        while at < self.text.len() {
+            let next = self.next_line(self.line_end(at));
+            let line = self.text[at..next].trim_end();
+            let indent = line.len() - line.trim_start().len();
+            if line.is_empty() {
+                at = next;
+            } else if line.trim_start().starts_with('#') && indent >= column {
+                at = next;
+                end = next;
+            } else {
+                break;
+            }
+        }
+        (dedent(&self.text[from..end], column, true), end)
+    }
+
+    /// The dash that opens the entry at `start`, behind `from`.
+    fn dash_before(&self, start: usize, from: usize) -> Option<usize> {
+        let mut line = self.line_start(start);
+        loop {
+            let end = self.line_end(line).min(start.max(line));
+            let text = &self.text[line..end.max(line)];
+            let indent = text.len() - text.trim_start_matches(' ').len();
+            if text[indent..].starts_with('-') {
+                return Some(line + indent);
+            }
+            if line <= from {
+                return None;
+            }
+            line = self.line_start(line - 1);
+        }
+    }
+
+    /// The end of the last line of a field, comment on that line included, line end not.
+    fn content_end(&self, entry: &Entry) -> usize {
+        let end = self.node_end(&entry.value).max(entry.key.span.end);
+        self.line_end(end.max(self.line_end(entry.key.span.end).min(end)))
+    }
+
+    fn node_end(&self, node: &Node) -> usize {
+        if node.alias || node.style == Style::Flow {
+            return node.span.end;
+        }
+        match &node.shape {
+            Shape::List(items) => items.last().map_or(node.span.end, |item| self.node_end(item)),
+            Shape::Map(entries) => {
+                entries.last().map_or(node.span.end, |entry| self.node_end(&entry.value).max(entry.key.span.end))
+            }
+            Shape::Text(_) if matches!(node.style, Style::Literal | Style::Folded) => self.lines_end(node),
+            Shape::Text(_) => node.span.end,
+        }
+    }
+
+    /// The end of text in lines: behind its last line; with `|+`, behind the blank lines that count.
+    fn lines_end(&self, node: &Node) -> usize {
+        let before = self.text[..node.span.start].trim_end();
+        let header = &before[self.line_start(before.len())..];
+        let header = header.split(" #").next().unwrap_or_default();
+        let keeps = header.trim_end().trim_end_matches(|c: char| c.is_ascii_digit()).ends_with('+')
+            || header.trim_end().ends_with('+');
+        let written = node.span.of(self.text);
+        let kept = written.trim_end_matches([' ', '\t', '\r', '\n']);
+        if !keeps {
+            return if kept.is_empty() { before.len() } else { node.span.start + kept.len() };
+        }
+        let last = written.rfind('\n').unwrap_or(written.len());
+        node.span.start + written[..last].trim_end_matches('\r').len()
+    }
+
+    fn column(&self, at: usize) -> usize {
+        self.text[self.line_start(at)..at].trim_start_matches('\u{feff}').len()
+    }
+
+    fn line_start(&self, at: usize) -> usize {
+        self.text[..at].rfind('\n').map_or(0, |newline| newline + 1)
+    }
+
+    /// Where the line of `at` ends, before its line end.
+    fn line_end(&self, at: usize) -> usize {
+        let end = self.text[at..].find('\n').map_or(self.text.len(), |newline| at + newline);
+        if end > at && self.text[..end].ends_with('\r') { end - 1 } else { end }
+    }
+
+    /// Behind the line end at `at`.
+    fn next_line(&self, at: usize) -> usize {
+        self.text[at..].find('\n').map_or(self.text.len(), |newline| at + newline + 1)
+    }
+}
+
+/// The fields of a card that cannot be taken apart as typed, in our own style.
+fn canonical(item: &Node) -> Vec<FieldText> {
+    let Value::Map(fields) = Value::from_node(item) else { return Vec::new() };
+    let field = |(name, value): (String, Value)| FieldText {
+        text: write::field(&name, &value, 0).trim_end_matches('\n').to_owned(),
+        name,
+        value,
+        lead: String::new(),
+    };
+    fields.into_iter().map(field).collect()
+}
+
+/// `text` with `\n` line ends and up to `column` blanks taken off each line (but the first, unless
+/// `whole`).
+fn dedent(text: &str, column: usize, whole: bool) -> String {
+    let mut out = String::with_capacity(text.len());
+    for (at, line) in text.split_inclusive('\n').enumerate() {
+        let body = line.trim_end_matches('\n');
+        let body = if line.len() > body.len() || !whole { body.trim_end_matches('\r') } else { body };
+        let blanks = body.len() - body.trim_start_matches(' ').len();
+        let strip = if at == 0 && !whole { 0 } else { blanks.min(column) };
+        out.push_str(&body[strip..]);
+        if line.ends_with('\n') {
+            out.push('\n');
+        }
+    }
+    out
+}

@@ -1,0 +1,11 @@
+//! What deckle asks of git: where the repository is, what is being merged, what to install in it.
+//!
+//! Reads through libgit2; whatever makes a commit goes through the `git` program, so that identity,
+//! signing and hooks are the user's own.
+
+pub mod authors;
+pub mod install;
+mod program;
+pub mod site;
+
+pub use program::{GitError, git};

@@ -1,0 +1,36 @@
+//! Running the `git` program.
+
+use std::path::Path;
+use std::process::Command;
+
+/// Why a git command did not work.
+#[derive(Debug, thiserror::Error)]
+pub enum GitError {
+    /// There is no `git` to run.
+    #[error("git cannot be run ({0}); is it installed?")]
+    Missing(std::io::Error),
+    /// Git said no.
+    #[error("`git {command}` did not work: {message}")]
+    Refused {
+        /// What was run.
+        command: String,
+        /// What git said.
+        message: String,
+    },
+}
+
+/// Runs `git` in `folder` and gives what it printed, without the last line end.
+///
+/// # Errors
+///
+/// When git is not there, or says no; with what it said.
+pub fn git(folder: &Path, arguments: &[&str]) -> Result<String, GitError> {
+    let output = Command::new("git").arg("-C").arg(folder).args(arguments).output().map_err(GitError::Missing)?;
+    let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).trim_end().to_owned();
+    if output.status.success() {
+        return Ok(text(&output.stdout));
+    }
+    let message =
+        [text(&output.stderr), text(&output.stdout)].into_iter().filter(|text| !text.is_empty()).collect::<Vec<_>>();
+    Err(GitError::Refused { command: arguments.join(" "), message: message.join("\n") })
+}

@@ -1,0 +1,180 @@
+//! Three versions of a deck's text in, one out: what git's merge driver does.
+
+use super::deck::{MergedDeck, Renamed, merge_decks};
+use super::label::Labels;
+use crate::deck::Value;
+use crate::deck::outline::{CardText, DeckText, deck_text, outline};
+
+/// A merged deck as text.
+#[derive(Clone, Debug)]
+pub struct MergedText {
+    /// The text.
+    pub text: String,
+    /// Card and field of what somebody has to decide; the card is empty for the deck's own fields.
+    pub undecided: Vec<(String, String)>,
+    /// Cards that got a free id.
+    pub renamed: Vec<Renamed>,
+}
+
+/// Merges the texts of one deck card by card; `None` when one of them cannot be read as a deck, so
+/// that only lines can be merged.
+///
+/// An empty base stands for a deck that both sides added.
+pub fn merge_texts(base: &str, sides: &[&str], labels: &Labels<'_>) -> Option<MergedText> {
+    let mut changed: Vec<&str> = sides.iter().copied().filter(|side| *side != base).collect();
+    changed.dedup();
+    let taken = |text: &str| MergedText { text: text.to_owned(), undecided: Vec::new(), renamed: Vec::new() };
+    match changed.as_slice() {
+        [] => return Some(taken(base)),
+        [one] => return Some(taken(one)),
+        _ => {}
+    }
+    let parts: Option<Vec<DeckText>> = sides.iter().map(|side| outline(side)).collect();
+    let parts = parts?;
+    let base_parts = if base.trim().is_empty() { empty_like(&parts[0]) } else { outline(base)? };
+    let merged = merge_decks(&base_parts, &parts.iter().collect::<Vec<_>>(), labels);
+    let mut text = deck_text(&merged.parts);
+    end_as_before(&mut text, base, sides);
+    if !reads_back(&text, &merged.parts) {
+        text = anew(&merged);
+    }
+    Some(MergedText { text, undecided: merged.undecided, renamed: merged.renamed })
+}
+
+/// The base of a deck that was added by all sides: nothing in it.
+fn empty_like(deck: &DeckText) -> DeckText {
+    DeckText {
+        head: String::new(),
+        fields: Vec::new(),
+        cards_line: deck.cards_line.clone(),
+        cards: Vec::new(),
+        tail: String::new(),
+        newline: deck.newline,
+    }
+}
+
+/// A missing last line end is taken over when a side took it away, or nobody has one.
+fn end_as_before(text: &mut String, base: &str, sides: &[&str]) {
+    let ends = |text: &str| text.is_empty() || text.ends_with('\n');
+    let changed = sides.iter().any(|side| ends(side) != ends(base));
+    let wanted = if changed { !ends(base) } else { ends(base) };
+    if !wanted && sides.iter().any(|side| !ends(side)) {
+        text.truncate(text.trim_end_matches(['\n', '\r']).len());
+    }
+}
+
+/// Whether the text says what the parts say.
+fn reads_back(text: &str, parts: &DeckText) -> bool {
+    let says = |card: &CardText| (card.id.clone(), card.values());
+    outline(text).is_some_and(|read| {
+        let values = |deck: &DeckText| {
+            deck.fields.iter().map(|field| (field.name.clone(), field.value.clone())).collect::<Vec<(String, Value)>>()
+        };
+        values(&read) == values(parts) && read.cards.iter().map(says).eq(parts.cards.iter().map(says))
+    })
+}
+
+/// The deck written anew in our own style, for the case that its typed parts don't fit together.
+fn anew(merged: &MergedDeck) -> String {
+    let mut parts = merged.parts.clone();
+    parts.cards_line = "cards:\n".to_owned();
+    for field in &mut parts.fields {
+        field.text.clear();
+    }
+    for card in &mut parts.cards {
+        card.raw.clear();
+        card.fields.iter_mut().for_each(|field| field.text.clear());
+    }
+    deck_text(&parts)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::label::Label;
+    use super::*;
+
+    const BASE: &str = "title: T\nyear: 8\ncards:\n  - id: a\n    question: QA\n    answer: A\n\n  # about b\n  - id: b\n    question: QB\n    answer: B # sic\n";
+
+    fn label(side: usize, _: &str, _: &str) -> Label {
+        Label { side: ["ours", "theirs"][side].to_owned(), by: Some(["Ada", "Ben"][side].to_owned()), when: None }
+    }
+
+    #[track_caller]
+    fn merged(base: &str, ours: &str, theirs: &str) -> MergedText {
+        merge_texts(base, &[ours, theirs], &label).expect("readable")
+    }
+
+    #[test]
+    fn cards_added_at_the_same_place_both_stay() {
+        let ours = format!("{BASE}\n  - id: c\n    question: QC\n    answer: C\n");
+        let theirs = format!("{BASE}\n  - id: d\n    question: QD\n    answer: D\n");
+        let both = format!(
+            "{BASE}\n  - id: c\n    question: QC\n    answer: C\n\n  - id: d\n    question: QD\n    answer: D\n"
+        );
+        assert_eq!(merged(BASE, &ours, &theirs).text, both);
+        assert_eq!(merged(BASE, &theirs, &ours).text, both);
+    }
+
+    #[test]
+    fn different_fields_of_one_card_merge() {
+        let ours = BASE.replace("question: QB", "question: \"QB2\"");
+        let theirs = BASE.replace("answer: B # sic", "answer: B3 # sic\n    tier: extension");
+        let result = merged(BASE, &ours, &theirs);
+        assert_eq!(result.text, ours.replace("answer: B # sic", "answer: B3 # sic\n    tier: extension"));
+        assert!(result.undecided.is_empty());
+    }
+
+    #[test]
+    fn one_answer_edited_twice_is_undecided_in_a_file_that_can_be_read() {
+        let ours = BASE.replace("answer: B # sic", "answer: 34 knots");
+        let theirs = BASE.replace("answer: B # sic", "answer: 43 knots");
+        let result = merged(BASE, &ours, &theirs);
+        assert_eq!(result.undecided, [("b".to_owned(), "answer".to_owned())]);
+        let tail = "    answer: B # sic\n    undecided:\n      answer:\n        - side: ours\n          by: Ada\n          value: 34 knots\n        - side: theirs\n          by: Ben\n          value: 43 knots\n";
+        assert!(result.text.ends_with(tail), "{}", result.text);
+    }
+
+    #[test]
+    fn removed_here_and_edited_there_stays_with_both_said() {
+        let ours = BASE[..BASE.find("\n  # about b").expect("there") + 0].to_owned() + "";
+        let theirs = BASE.replace("answer: B #", "answer: B4 #");
+        let result = merged(BASE, &ours, &theirs);
+        assert_eq!(result.undecided, [("b".to_owned(), "card".to_owned())]);
+        assert!(result.text.contains("answer: B4 # sic") && result.text.contains("removed:"), "{}", result.text);
+    }
+
+    #[test]
+    fn two_new_cards_with_one_id_are_told_apart_and_links_follow() {
+        let ours = format!("{BASE}  - id: n\n    question: First?\n    answer: C\n");
+        let theirs = format!(
+            "{BASE}  - id: n\n    question: Second?\n    answer: D\n  - id: m\n    question: QM\n    answer: M\n    needs: [n]\n"
+        );
+        let result = merged(BASE, &ours, &theirs);
+        assert!(result.text.contains("- id: n\n    question: First?"), "{}", result.text);
+        assert!(result.text.contains("- id: n-2\n    question: Second?"), "{}", result.text);
+        assert!(result.text.contains("needs: [n-2]"), "{}", result.text);
+        assert_eq!(result.renamed.len(), 1);
+    }
+
+    #[test]
+    fn one_side_alone_is_taken_byte_for_byte() {
+        let theirs = BASE.replace("QA", "QA2").replace("\n\n", "\n\n\n# x\n\n");
+        assert_eq!(merged(BASE, BASE, &theirs).text, theirs);
+        assert_eq!(merged(BASE, &theirs, BASE).text, theirs);
+        assert_eq!(merged(BASE, &theirs, &theirs).text, theirs);
+    }
+
+    #[test]
+    fn line_ends_blocks_and_a_missing_last_line_end_survive() {
+        let base = BASE.replace("answer: A\n", "answer: |\n      one\n\n      two\n").replace('\n', "\r\n");
+        let base = base.trim_end();
+        let ours = base.replace("QA", "QA2");
+        let theirs = base.replace("QB", "QB2");
+        assert_eq!(merged(base, &ours, &theirs).text, ours.replace("QB", "QB2"));
+    }
+
+    #[test]
+    fn what_cannot_be_read_is_not_merged_by_cards() {
+        assert!(merge_texts(BASE, &["cards: [", "x: y"], &label).is_none());
+    }
+}

@@ -1,0 +1,56 @@
+//! From chosen cards to the bytes of a zip.
+
+use super::archive;
+use super::choose::Chosen;
+use super::content::{self, Origin, sha256};
+use super::differences::{Differences, differences};
+use super::error::ReleaseError;
+use super::model::{Pack, PackFile, Previous};
+use super::name::zip_name;
+use super::outputs::{OUTPUTS, PackInput};
+
+/// A pack with its zip.
+#[derive(Clone, Debug)]
+pub struct Built {
+    /// The pack.
+    pub pack: Pack,
+    /// What is different from the edition before; nothing for the first.
+    pub differences: Option<Differences>,
+    /// The files in the zip, in order.
+    pub files: Vec<PackFile>,
+    /// The name of the zip.
+    pub name: String,
+    /// The zip.
+    pub zip: Vec<u8>,
+    /// SHA-256 of the zip, in hexadecimal digits.
+    pub sha256: String,
+}
+
+/// Builds the pack of the chosen cards; `before` is the edition before.
+///
+/// The same cards from the same origin give the same bytes.
+///
+/// # Errors
+///
+/// When an output finds something in the cards that it cannot print.
+pub fn build(chosen: &Chosen<'_>, origin: Origin, before: Option<&Pack>) -> Result<Built, ReleaseError> {
+    let pack = content::pack(chosen, origin, before.and_then(Previous::of));
+    let differences = before.map(|before| differences(before, &pack));
+    let mut listed: Vec<PackFile> = Vec::with_capacity(OUTPUTS.len());
+    let mut files: Vec<(&str, Vec<u8>)> = Vec::with_capacity(OUTPUTS.len());
+    for output in OUTPUTS {
+        let input = PackInput {
+            pack: &pack,
+            before,
+            differences: differences.as_ref(),
+            department: chosen.department,
+            files: &listed,
+        };
+        let bytes = (output.write)(&input).map_err(ReleaseError::Findings)?;
+        listed.push(PackFile { name: output.name.to_owned(), sha256: sha256(&bytes), size: bytes.len() as u64 });
+        files.push((output.name, bytes));
+    }
+    let zip = archive::write(&files).map_err(|error| ReleaseError::Zip(error.to_string()))?;
+    let name = zip_name(&pack.department, pack.year, &pack.term, pack.edition);
+    Ok(Built { sha256: sha256(&zip), pack, differences, files: listed, name, zip })
+}

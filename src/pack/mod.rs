@@ -1,0 +1,45 @@
+//! Packs: what a year group holds in its hands for a term.
+//!
+//! A pack is built from a commit and from nothing else, so the same commit gives the same bytes. The
+//! scheme chooses the decks ([`choose`]), the links between cards order them ([`teaching_order`]), the
+//! outputs turn them into files (one file each under `outputs/`, one line each in [`OUTPUTS`]), and a
+//! zip holds the files. [`release`] numbers a pack and tags its commit, [`verify`] says whether a zip
+//! is whole and the one that was released, and [`differences`] tells two editions apart.
+
+mod archive;
+mod build;
+mod choose;
+mod commit;
+mod content;
+mod differences;
+mod edition;
+mod error;
+mod model;
+mod name;
+mod order;
+mod outputs;
+mod refuse;
+mod release;
+mod tag;
+mod verify;
+
+pub use build::{Built, build};
+pub use choose::{ChooseError, Chosen, choose};
+pub use content::Origin;
+pub use differences::{Changed, Differences, Moved, Numbered, Renumbered, differences};
+pub use edition::Edition;
+pub use error::ReleaseError;
+pub use model::{
+    CAUTIONS, FORMAT, Manifest, Pack, PackCard, PackColour, PackFile, PackPicture, PackQuestion, PackSession, Previous,
+    Side, Tier, Topic,
+};
+pub use name::{parse_tag_name, tag_name, zip_name};
+pub use order::teaching_order;
+pub use outputs::{OUTPUTS, Output, PackInput};
+pub use release::{Made, Mode, NothingNew, Options, Release, rebuild, release};
+pub use verify::{Check, State, Verdict, verify};
+
+#[cfg(test)]
+mod support;
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,59 @@
+//! The files of a pack: one module an output, one line each in [`OUTPUTS`].
+
+mod cards_csv;
+mod changes_md;
+mod pack_json;
+
+use super::differences::Differences;
+use super::model::{Pack, PackFile};
+use crate::deck::Department;
+use crate::finding::Finding;
+
+/// What an output is made from.
+#[derive(Clone, Copy, Debug)]
+pub struct PackInput<'a> {
+    /// The pack.
+    pub pack: &'a Pack,
+    /// The edition before, when there is one.
+    pub before: Option<&'a Pack>,
+    /// What is different since then.
+    pub differences: Option<&'a Differences>,
+    /// The department at the pack's commit, for its pictures.
+    pub department: &'a Department,
+    /// The files that are done already.
+    pub files: &'a [PackFile],
+}
+
+/// A file of a pack.
+#[derive(Debug)]
+pub struct Output {
+    /// Its name.
+    pub name: &'static str,
+    /// Makes it: the same bytes for the same input, or findings that stop the release.
+    pub write: fn(&PackInput<'_>) -> Result<Vec<u8>, Vec<Finding>>,
+}
+
+/// All outputs, in the order in which they are made and stand in the zip. `pack.json` is the last: it
+/// lists the others.
+pub const OUTPUTS: &[Output] = &[
+    Output { name: "cards.csv", write: cards_csv::write },
+    Output { name: "changes.md", write: changes_md::write },
+    Output { name: MANIFEST, write: pack_json::write },
+];
+
+/// The file that lists the others.
+pub(super) const MANIFEST: &str = "pack.json";
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeSet;
+
+    use super::*;
+
+    #[test]
+    fn names_stand_once_and_the_list_of_files_comes_last() {
+        let names: BTreeSet<&str> = OUTPUTS.iter().map(|output| output.name).collect();
+        assert_eq!(names.len(), OUTPUTS.len());
+        assert_eq!(OUTPUTS.last().map(|output| output.name), Some(MANIFEST));
+    }
+}

@@ -1,0 +1,9 @@
+//! Renderers over findings and changes. They decide nothing; each gives a text, printing is up to
+//! the command.
+
+pub mod json;
+pub mod review;
+pub mod terminal;
+mod words;
+
+pub use words::{counted, harmless};

@@ -1,0 +1,39 @@
+//! Small matters of wording that all renderers share.
+
+/// `1 card`, `2 cards`.
+pub fn counted(number: usize, one: &str, many: &str) -> String {
+    format!("{number} {}", if number == 1 { one } else { many })
+}
+
+/// Text that can be shown on a terminal: control characters, which could move the cursor or change
+/// colours, and marks that reverse the direction of text are shown as what they are.
+pub fn harmless(text: &str) -> String {
+    let mut shown = String::with_capacity(text.len());
+    for c in text.chars() {
+        match c {
+            '\t' => shown.push(' '),
+            '\0'..='\u{1f}' => shown.push(char::from_u32(0x2400 + c as u32).unwrap_or('\u{fffd}')),
+            '\u{7f}' => shown.push('\u{2421}'),
+            '\u{80}'..='\u{9f}'
+            | '\u{200b}'..='\u{200f}'
+            | '\u{2028}'..='\u{202e}'
+            | '\u{2060}'..='\u{2069}'
+            | '\u{feff}' => {
+                shown.push_str(&format!("<U+{:04X}>", c as u32));
+            }
+            c => shown.push(c),
+        }
+    }
+    shown
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn terminal_escapes_and_direction_marks_are_shown() {
+        assert_eq!(harmless("a\u{1b}[31mb\u{202e}c"), "a␛[31mb<U+202E>c");
+        assert_eq!(harmless("Größe – ½"), "Größe – ½");
+    }
+}

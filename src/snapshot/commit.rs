@@ -1,0 +1,91 @@
+//! A commit, or any other tree that git holds; also in a bare repository.
+
+use git2::{ObjectType, Oid, Repository, TreeWalkMode, TreeWalkResult};
+
+use super::{Entry, Kind, Snapshot, SnapshotError};
+
+/// The department as it stands in one of git's trees.
+pub struct CommitSnapshot<'r> {
+    repository: &'r Repository,
+    tree: Oid,
+    prefix: String,
+}
+
+impl<'r> CommitSnapshot<'r> {
+    /// The department at the commit, tag or branch `rev`, whose top is the folder `prefix` of the
+    /// repository (empty, or ending in `/`).
+    ///
+    /// # Errors
+    ///
+    /// When `rev` names nothing that holds files.
+    pub fn new(repository: &'r Repository, rev: &str, prefix: &str) -> Result<Self, SnapshotError> {
+        let object = repository.revparse_single(rev).map_err(SnapshotError::git(format!("`{rev}`")))?;
+        let tree = object.peel_to_tree().map_err(SnapshotError::git(format!("`{rev}`")))?;
+        Ok(Self::of_tree(repository, tree.id(), prefix))
+    }
+
+    /// The department in the tree `tree`.
+    pub fn of_tree(repository: &'r Repository, tree: Oid, prefix: &str) -> Self {
+        Self { repository, tree, prefix: prefix.to_owned() }
+    }
+
+    /// The tree's id.
+    pub fn tree(&self) -> Oid {
+        self.tree
+    }
+}
+
+impl std::fmt::Debug for CommitSnapshot<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("CommitSnapshot").field("tree", &self.tree).field("prefix", &self.prefix).finish_non_exhaustive()
+    }
+}
+
+impl Snapshot for CommitSnapshot<'_> {
+    fn files(&self) -> Result<Vec<Entry>, SnapshotError> {
+        let what = || SnapshotError::git("the commit's files");
+        let top = self.repository.find_tree(self.tree).map_err(what())?;
+        let folder = format!("{}decks", self.prefix);
+        let Ok(decks) = top.get_path(std::path::Path::new(&folder)) else { return Ok(Vec::new()) };
+        let Ok(tree) = decks.to_object(self.repository).and_then(|object| object.peel_to_tree()) else {
+            return Ok(Vec::new());
+        };
+        let odb = self.repository.odb().map_err(what())?;
+        let mut entries = Vec::new();
+        let mut unnamed = None;
+        tree.walk(TreeWalkMode::PreOrder, |parent, entry| {
+            let Ok(name) = entry.name() else {
+                unnamed = Some("decks".to_owned());
+                return TreeWalkResult::Abort;
+            };
+            if entry.kind() != Some(ObjectType::Tree) {
+                let kind = kind(&odb, entry.filemode(), entry.id());
+                entries.push(Entry { path: format!("decks/{parent}{name}"), kind });
+            }
+            TreeWalkResult::Ok
+        })
+        .or_else(|error| if unnamed.is_some() { Ok(()) } else { Err(error) })
+        .map_err(what())?;
+        if let Some(folder) = unnamed {
+            return Err(SnapshotError::Name(folder));
+        }
+        entries.sort_by(|a, b| a.path.cmp(&b.path));
+        Ok(entries)
+    }
+
+    fn read(&self, path: &str) -> Result<Vec<u8>, SnapshotError> {
+        let what = || SnapshotError::git(format!("`{path}`"));
+        let tree = self.repository.find_tree(self.tree).map_err(what())?;
+        let entry = tree.get_path(std::path::Path::new(&format!("{}{path}", self.prefix))).map_err(what())?;
+        let blob = self.repository.find_blob(entry.id()).map_err(what())?;
+        Ok(blob.content().to_vec())
+    }
+}
+
+/// What an entry of a tree or of the index is; only ordinary files are files.
+pub(super) fn kind(odb: &git2::Odb<'_>, mode: i32, id: Oid) -> Kind {
+    if mode & 0o170_000 != 0o100_000 {
+        return Kind::Link;
+    }
+    odb.read_header(id).map_or(Kind::Link, |(size, _)| Kind::File { size: size as u64 })
+}

@@ -1,0 +1,75 @@
+//! Git's index: what the next commit will hold.
+
+use std::collections::BTreeMap;
+
+use git2::{Index, Oid, Repository};
+
+use super::commit::kind;
+use super::{Entry, Kind, Snapshot, SnapshotError};
+
+/// The department as it stands in git's index.
+///
+/// Of a path in the middle of a merge, our side counts, else theirs.
+pub struct IndexSnapshot<'r> {
+    repository: &'r Repository,
+    files: BTreeMap<String, (Oid, Kind)>,
+}
+
+impl<'r> IndexSnapshot<'r> {
+    /// The department in the repository's index, whose top is the folder `prefix` of the repository.
+    ///
+    /// # Errors
+    ///
+    /// When the index cannot be read.
+    pub fn new(repository: &'r Repository, prefix: &str) -> Result<Self, SnapshotError> {
+        let mut index = repository.index().map_err(SnapshotError::git("the index"))?;
+        index.read(true).map_err(SnapshotError::git("the index"))?;
+        Self::of_index(repository, &index, prefix)
+    }
+
+    /// The department in a given index.
+    ///
+    /// # Errors
+    ///
+    /// When a path in it is not UTF-8, or git's store cannot be opened.
+    pub fn of_index(repository: &'r Repository, index: &Index, prefix: &str) -> Result<Self, SnapshotError> {
+        let odb = repository.odb().map_err(SnapshotError::git("the repository's store"))?;
+        let mut files = BTreeMap::new();
+        for entry in index.iter() {
+            let folder = format!("{prefix}decks/");
+            if !entry.path.starts_with(folder.as_bytes()) {
+                continue;
+            }
+            let path = String::from_utf8(entry.path[prefix.len()..].to_vec())
+                .map_err(|_| SnapshotError::Name("decks".to_owned()))?;
+            // Stage 0 is the plain entry; in a merge 2 is ours and 3 theirs, and 1 the base.
+            let stage = (entry.flags >> 12) & 3;
+            if stage == 1 {
+                continue;
+            }
+            let kind = kind(&odb, i32::try_from(entry.mode).unwrap_or_default(), entry.id);
+            files.entry(path).or_insert((entry.id, kind));
+        }
+        Ok(Self { repository, files })
+    }
+}
+
+impl std::fmt::Debug for IndexSnapshot<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("IndexSnapshot").field("files", &self.files.len()).finish_non_exhaustive()
+    }
+}
+
+impl Snapshot for IndexSnapshot<'_> {
+    fn files(&self) -> Result<Vec<Entry>, SnapshotError> {
+        Ok(self.files.iter().map(|(path, (_, kind))| Entry { path: path.clone(), kind: *kind }).collect())
+    }
+
+    fn read(&self, path: &str) -> Result<Vec<u8>, SnapshotError> {
+        let what = || SnapshotError::git(format!("`{path}`"));
+        let (id, _) =
+            self.files.get(path).ok_or_else(|| git2::Error::from_str("there is no such file")).map_err(what())?;
+        let blob = self.repository.find_blob(*id).map_err(what())?;
+        Ok(blob.content().to_vec())
+    }
+}

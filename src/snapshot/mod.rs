@@ -1,0 +1,98 @@
+//! The department as it stands in the working folder, in git's index, or at a commit.
+//!
+//! Knows nothing of cards: files and their bytes, all paths from the top of the department with
+//! `/` between folders.
+
+mod commit;
+mod folder;
+mod index;
+pub mod write;
+
+pub use commit::CommitSnapshot;
+pub use folder::FolderSnapshot;
+pub use index::IndexSnapshot;
+
+/// What a path holds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// A file of that many bytes.
+    File {
+        /// Its size.
+        size: u64,
+    },
+    /// A symbolic link, or anything else that is not a file.
+    Link,
+}
+
+/// A file of the department.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Entry {
+    /// From the top of the department.
+    pub path: String,
+    /// What it is.
+    pub kind: Kind,
+}
+
+/// A department as it stands somewhere.
+pub trait Snapshot: std::fmt::Debug {
+    /// All files under `decks/`, sorted by path.
+    ///
+    /// # Errors
+    ///
+    /// When the folder or repository cannot be read.
+    fn files(&self) -> Result<Vec<Entry>, SnapshotError>;
+
+    /// The bytes of a file.
+    ///
+    /// # Errors
+    ///
+    /// When there is no such file or it cannot be read.
+    fn read(&self, path: &str) -> Result<Vec<u8>, SnapshotError>;
+}
+
+/// A department in which there is nothing yet: what stands before the first commit.
+#[derive(Clone, Copy, Debug)]
+pub struct EmptySnapshot;
+
+impl Snapshot for EmptySnapshot {
+    fn files(&self) -> Result<Vec<Entry>, SnapshotError> {
+        Ok(Vec::new())
+    }
+
+    fn read(&self, path: &str) -> Result<Vec<u8>, SnapshotError> {
+        let source = std::io::Error::from(std::io::ErrorKind::NotFound);
+        Err(SnapshotError::File { path: path.to_owned(), source })
+    }
+}
+
+/// Why a snapshot could not be read.
+#[derive(Debug, thiserror::Error)]
+pub enum SnapshotError {
+    /// A file or folder cannot be read.
+    #[error("{path} cannot be read: {source}")]
+    File {
+        /// Which.
+        path: String,
+        /// Why.
+        source: std::io::Error,
+    },
+    /// Git cannot read it.
+    #[error("git cannot read {what}: {}", source.message())]
+    Git {
+        /// What.
+        what: String,
+        /// Why.
+        source: git2::Error,
+    },
+    /// A path that is not UTF-8.
+    #[error("a file name in `{0}` is not UTF-8; rename it")]
+    Name(String),
+}
+
+impl SnapshotError {
+    /// An error of git while reading `what`.
+    pub fn git(what: impl Into<String>) -> impl FnOnce(git2::Error) -> Self {
+        let what = what.into();
+        |source| Self::Git { what, source }
+    }
+}

@@ -1,0 +1,5 @@
+//! Merging decks: laws over random decks, a comparison with `git merge-file`, and named cases.
+
+mod compare;
+mod laws;
+mod model;

@@ -1,0 +1,30 @@
+//! The tour plays to its end, and shows what it is about.
+
+use super::support::env::TestEnv;
+
+#[test]
+fn the_tour_shows_the_whole_job() {
+    let env = TestEnv::new();
+    let told = env.deckle(&["tour", "--keep", "kept"]).fine();
+    for shown in [
+        "the answer side has 52 words, more than 40",
+        "two cards ask the same question",
+        "added: flood-plain-soil",
+        "deckle settle levee answer",
+        "edition 1",
+        "nothing new",
+        "edition 2",
+        "corrected",
+        "this is the pack that was released",
+    ] {
+        assert!(told.to_lowercase().contains(&shown.to_lowercase()), "{shown} is not in\n{told}");
+    }
+    assert_eq!(env.git(&["-C", "kept/department", "fsck"]).status, Some(0));
+    assert_eq!(env.git(&["-C", "kept/department", "status", "--porcelain"]).fine(), "");
+}
+
+#[test]
+fn two_tours_tell_the_same() {
+    let env = TestEnv::new();
+    assert_eq!(env.deckle(&["tour"]).fine(), env.deckle(&["tour"]).fine());
+}
