@@ -79,6 +79,8 @@ pub(crate) struct Read<'t> {
 /// The passage against the quote: how close it is, and which facts differ.
 pub(crate) struct Comparison {
     pub(crate) closeness: f64,
+    /// How many facts of the quote the sentence of the passage that has fewest has.
+    pub(crate) fewest: usize,
     pub(crate) differences: Vec<Difference>,
 }
 
@@ -110,7 +112,15 @@ pub(crate) fn compare(
         (other.answers, one.card_at.start, one.kind).cmp(&(one.answers, other.card_at.start, other.kind))
     });
     out.dedup();
-    Comparison { closeness: pairing.closeness, differences: out }
+    Comparison { closeness: pairing.closeness, fewest: fewest(passage.tokens, &pairing), differences: out }
+}
+
+fn fewest(passage: &[Token], pairing: &Pairing) -> usize {
+    let sentences = passage.last().map_or(0, |last| last.sentence + 1);
+    let had = |sentence: usize| {
+        passage.iter().zip(&pairing.from).filter(|(token, from)| token.sentence == sentence && from.is_some()).count()
+    };
+    (0..sentences).map(had).min().unwrap_or(0)
 }
 
 /// How each token of the quote matters.
@@ -197,7 +207,8 @@ impl View<'_> {
         let mut gone = Vec::new();
         for (at, token) in self.quote.tokens.iter().enumerate() {
             let touch = self.touch[at];
-            if touch == Touch::Asks {
+            let light = is_light(&token.stem);
+            if touch == Touch::Asks && !light {
                 asked += token.weight;
             }
             if self.pairing.to[at].is_some() || self.said_again(at) {
@@ -223,7 +234,7 @@ impl View<'_> {
                 out.extend(self.other_name(at));
             } else if touch == Touch::Answers {
                 out.extend(self.other_term(at));
-            } else {
+            } else if !light {
                 lost += token.weight;
                 gone.push(at);
             }
@@ -239,7 +250,7 @@ impl View<'_> {
             .tokens
             .iter()
             .enumerate()
-            .any(|(other, twin)| other != at && twin.is_said_by(token) && self.pairing.to[other].is_some());
+            .any(|(other, twin)| other != at && twin.is_same(token) && self.pairing.to[other].is_some());
         let fills = |slot: usize| {
             self.free(slot)
                 && (token.value().is_some() || self.touch[at] == Touch::Answers)
@@ -411,18 +422,20 @@ impl View<'_> {
         for (at, other) in
             self.pairs().filter(|(at, _)| self.touch[*at] != Touch::Nothing && self.quote.tokens[*at].is_name())
         {
-            let Some(before) =
-                other.checked_sub(1).filter(|before| self.free(*before) && tokens[*before].value().is_none())
-            else {
-                continue;
+            let added = |first: usize, second: usize, new: usize| {
+                let gap = &self.passage.text[tokens[first].span.end..tokens[second].span.start];
+                let capital = self.passage.text[tokens[new].span.clone()].starts_with(char::is_uppercase);
+                let leads = gap == " "
+                    && new == first
+                    && (tokens[new].stem == "new" || crate::text::has_opposite(&tokens[new].stem));
+                (capital && self.free(new) && tokens[new].value().is_none() && (gap == "-" || leads))
+                    .then_some(first..second)
             };
-            let gap = &self.passage.text[tokens[before].span.end..tokens[other].span.start];
-            let capital = self.passage.text[tokens[before].span.clone()].starts_with(char::is_uppercase);
-            let qualifies = gap == "-"
-                || (gap == " " && (tokens[before].stem == "new" || crate::text::has_opposite(&tokens[before].stem)));
-            if capital && qualifies {
+            let before = other.checked_sub(1).and_then(|before| added(before, other, before));
+            let longer = before.or_else(|| (other + 1 < tokens.len()).then(|| added(other, other + 1, other + 1))?);
+            if let Some(longer) = longer {
                 let mut difference = self.difference(FactKind::Name, at, Some(other));
-                let whole = tokens[before].span.start..tokens[other].span.end;
+                let whole = tokens[longer.start].span.start..tokens[longer.end].span.end;
                 difference.notes = Some(self.passage.text[whole.clone()].to_string());
                 difference.notes_at = Some(whole);
                 return out.push(difference);
@@ -586,7 +599,10 @@ impl View<'_> {
 
     /// Where the weightiest word of a point stands in the quote and in the passage.
     fn place_of(&self, point: &[Token]) -> Option<(usize, usize)> {
-        let heaviest = point.iter().max_by(|one, other| one.weight.total_cmp(&other.weight))?;
+        // A word that several points have, such as `core`, tells no place.
+        let once = |token: &Token| self.quote.tokens.iter().filter(|other| token.is_same(other)).count() == 1;
+        let says = |token: &Token| if once(token) { token.weight + 1.0 } else { token.weight };
+        let heaviest = point.iter().max_by(|one, other| says(one).total_cmp(&says(other)))?;
         let at = self.quote.tokens.iter().position(|token| heaviest.is_said_by(token))?;
         Some((at, self.pairing.to[at]?))
     }
@@ -675,6 +691,9 @@ fn is_light(stem: &str) -> bool {
             | "one"
             | "act"
             | "find"
+            | "everi"
+            | "each"
+            | "ani"
     )
 }
 

@@ -96,7 +96,11 @@ impl Two<'_> {
     /// Words in general may change places freely; values, names, opposites and key terms not.
     fn tells_apart(&self, a: &Token, b: &Token) -> bool {
         let term = |token: &Token| self.view.weights.is_term(&token.stem);
-        let listed = self.other == self.one + 1;
+        // Members of a list: nothing between them, or only what each of them has.
+        let quote = self.view.quote.tokens;
+        let repeated =
+            |at: usize| quote.iter().enumerate().any(|(twin, token)| twin != at && token.is_same(&quote[at]));
+        let listed = (self.one + 1..self.other).all(repeated);
         (a.value().is_some()
             || a.is_name()
             || a.opposes(b)

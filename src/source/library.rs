@@ -2,7 +2,7 @@
 
 use super::weights::Weights;
 use crate::notes::{Notes, Section};
-use crate::text::{is_stop_word, lex, stem};
+use crate::text::{Piece, is_stop_word, lex, stem};
 use std::collections::{BTreeMap, HashMap};
 use std::ops::Range;
 use std::sync::OnceLock;
@@ -31,7 +31,9 @@ struct Index {
     sections: Vec<(String, usize)>,
     /// Section number and number in the section.
     sentences: Vec<(u32, u32)>,
-    holders: HashMap<String, Vec<u32>>,
+    /// The number of each stem, and the sentences that hold it.
+    stems: HashMap<String, u32>,
+    holders: Vec<Vec<u32>>,
 }
 
 /// A stem that stands in more sentences than this tells nothing of where a quote is.
@@ -74,8 +76,7 @@ impl Library {
         let index = self.index();
         let mut score: BTreeMap<u32, f64> = BTreeMap::new();
         for (stem, weight) in stems {
-            for sentence in index.holders.get(stem).filter(|holders| holders.len() <= TOO_COMMON).into_iter().flatten()
-            {
+            for sentence in index.holders_of(stem).filter(|holders| holders.len() <= TOO_COMMON).into_iter().flatten() {
                 *score.entry(*sentence).or_default() += weight;
             }
         }
@@ -88,9 +89,9 @@ impl Library {
     /// The sections that hold all the given stems, in order.
     pub(crate) fn sections_with(&self, stems: &[(String, f64)]) -> Vec<(&str, &Section)> {
         let index = self.index();
-        let rarest = stems.iter().filter_map(|(stem, _)| index.holders.get(stem)).min_by_key(|holders| holders.len());
+        let rarest = stems.iter().filter_map(|(stem, _)| index.holders_of(stem)).min_by_key(|holders| holders.len());
         // A stem that stands nowhere: the quote cannot stand there either.
-        if stems.iter().any(|(stem, _)| !index.holders.contains_key(stem)) {
+        if stems.iter().any(|(stem, _)| index.holders_of(stem).is_none()) {
             return Vec::new();
         }
         let mut sections: Vec<u32> =
@@ -114,10 +115,11 @@ impl Library {
     fn index(&self) -> &Index {
         self.index.get_or_init(|| {
             let mut index = Index::default();
+            let mut forms = HashMap::new();
             for (file, notes) in &self.files {
                 for (number, section) in notes.sections().iter().enumerate() {
                     index.sections.push((file.clone(), number));
-                    index.add(section);
+                    index.add(section, &mut forms);
                 }
             }
             index
@@ -126,15 +128,43 @@ impl Library {
 }
 
 impl Index {
-    fn add(&mut self, section: &Section) {
+    fn holders_of(&self, stem: &str) -> Option<&Vec<u32>> {
+        self.stems.get(stem).map(|stem| &self.holders[*stem as usize])
+    }
+
+    /// Adds a section. `forms` knows the stem of every word as written, so that each is worked out once.
+    fn add<'l>(&mut self, section: &'l Section, forms: &mut HashMap<&'l str, Option<u32>>) {
         let section_number = (self.sections.len() - 1) as u32;
         for (number, range) in sentences_of(section).into_iter().enumerate() {
             let sentence = self.sentences.len() as u32;
             self.sentences.push((section_number, number as u32));
-            for (stem, _) in stems_of(&section.as_text()[range]) {
-                self.holders.entry(stem).or_default().push(sentence);
+            for piece in
+                lex(&section.as_text()[range]).into_iter().filter(|piece| piece.is_word() || piece.digits().is_some())
+            {
+                let stem = *forms.entry(piece.text).or_insert_with(|| key_of(&piece).map(|stem| self.number_of(stem)));
+                let Some(holders) = stem.map(|stem| &mut self.holders[stem as usize]) else { continue };
+                if holders.last() != Some(&sentence) {
+                    holders.push(sentence);
+                }
             }
         }
+    }
+
+    fn number_of(&mut self, stem: String) -> u32 {
+        let next = self.holders.len() as u32;
+        let number = *self.stems.entry(stem).or_insert(next);
+        if number == next {
+            self.holders.push(Vec::new());
+        }
+        number
+    }
+}
+
+/// What a word or number is looked up by; `None` for words that say nothing.
+fn key_of(piece: &Piece<'_>) -> Option<String> {
+    match piece.digits() {
+        Some(number) => Some(number.to_string()),
+        None => (piece.is_word() && !is_stop_word(piece.text)).then(|| stem(piece.text)),
     }
 }
 
@@ -151,12 +181,7 @@ pub(crate) fn sentences_of(section: &Section) -> Vec<Range<usize>> {
 
 /// The different stems of a text that say something, with a weight of one each.
 pub(crate) fn stems_of(text: &str) -> Vec<(String, f64)> {
-    let mut out: Vec<(String, f64)> = lex(text)
-        .iter()
-        .filter(|piece| (piece.is_word() && !is_stop_word(piece.text)) || piece.digits().is_some())
-        .map(|piece| piece.digits().map_or_else(|| stem(piece.text), |number| number.to_string()))
-        .map(|stem| (stem, 1.0))
-        .collect();
+    let mut out: Vec<(String, f64)> = lex(text).iter().filter_map(key_of).map(|stem| (stem, 1.0)).collect();
     out.sort_by(|one, other| one.0.cmp(&other.0));
     out.dedup_by(|one, other| one.0 == other.0);
     out

@@ -110,6 +110,11 @@ pub(crate) struct Wanted<'q> {
 
 /// Below this nothing is close.
 pub(crate) const CLOSE: f64 = 0.45;
+/// A passage that keeps all facts has to be as close as this to be the quote in other words, and not
+/// another statement with the same words.
+pub(crate) const REWORDED: f64 = 0.55;
+/// What a window loses for each sentence after its first, until it is chosen.
+const FURTHER_SENTENCE: f64 = 0.12;
 /// A passage elsewhere has to be closer by this much than the one in the section.
 const CLEARLY_CLOSER: f64 = 0.15;
 
@@ -156,7 +161,8 @@ fn closest_in(file: &str, section: &Section, near: Option<usize>, wanted: &Wante
         .map(|range| Said { tokens: read(&text[range.clone()], wanted.weights), range })
         .collect();
     let hits = likeliest(&sentences, near, wanted);
-    let longest = crate::text::sentences(wanted.text).len() + 1;
+    let quoted = crate::text::sentences(wanted.text).len().max(1);
+    let longest = quoted + 1;
     let mut best: Option<(Range<usize>, Comparison)> = None;
     for hit in hits {
         for len in 1..=longest.min(5) {
@@ -173,7 +179,8 @@ fn closest_in(file: &str, section: &Section, near: Option<usize>, wanted: &Wante
         }
     }
     let (window, comparison) = best?;
-    let (window, comparison) = wider(text, &sentences, window, comparison, wanted);
+    let (window, mut comparison) = wider(text, &sentences, window, comparison, wanted);
+    comparison.closeness += FURTHER_SENTENCE * (window.len() - 1).min(quoted - 1) as f64;
     let range = sentences[window.start].range.start..sentences[window.end - 1].range.end;
     Some(Close { place: Place::new(file, section, range), comparison })
 }
@@ -242,7 +249,11 @@ fn compared(text: &str, sentences: &[Said], window: Range<usize>, wanted: &Wante
     let quote = Read { text: wanted.text, tokens: wanted.tokens };
     let mut out =
         compare(quote, Read { text: &text[start..end], tokens: &tokens }, wanted.focus, &before, wanted.weights);
-    // Among equally close ones the shorter is the better.
-    out.closeness -= 0.001 * (window.len() - 1) as f64;
+    // A further sentence has to bring a good part of the quote, not a word that stands there too.
+    out.closeness -= FURTHER_SENTENCE * (window.len() - 1) as f64;
+    // A sentence belongs to the passage for more than a word that happens to stand in it.
+    if window.len() > 1 && out.fewest < 2 {
+        out.closeness -= 0.25;
+    }
     out
 }

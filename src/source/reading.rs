@@ -13,6 +13,9 @@ pub(crate) struct Token {
     pub(crate) span: Range<usize>,
     pub(crate) what: Sense,
     pub(crate) stem: String,
+    /// Whether the word is an inflection of its stem and not another word made from it, such as
+    /// `department` from `depart`; only then do the lists of synonyms and opposites speak of it.
+    pub(crate) plain: bool,
     pub(crate) weight: f64,
     pub(crate) negated: bool,
     /// The part of the sentence between commas, stops and `and`.
@@ -62,7 +65,9 @@ impl Token {
     pub(crate) fn is_said_by(&self, other: &Token) -> bool {
         match (self.value(), other.value()) {
             (Some(mine), Some(other)) => mine.is_said_by(other),
-            (None, None) => stems_agree(&self.stem, &other.stem),
+            (None, None) => {
+                self.stem == other.stem || (self.plain && other.plain && stems_agree(&self.stem, &other.stem))
+            }
             _ => false,
         }
     }
@@ -77,7 +82,11 @@ impl Token {
     }
 
     pub(crate) fn opposes(&self, other: &Token) -> bool {
-        self.value().is_none() && other.value().is_none() && stems_oppose(&self.stem, &other.stem)
+        self.value().is_none()
+            && other.value().is_none()
+            && self.plain
+            && other.plain
+            && stems_oppose(&self.stem, &other.stem)
     }
 
     /// Whether `other` could stand in its place as another fact of its kind.
@@ -117,12 +126,23 @@ struct State {
     clause: usize,
     sentence: usize,
     role: &'static str,
+    /// How many tokens there were when the part began.
+    role_from: usize,
     bound: Bound,
 }
 
 impl Default for State {
     fn default() -> State {
-        State { begins: true, negated: false, retracted: false, clause: 0, sentence: 0, role: "", bound: Bound::Is }
+        State {
+            begins: true,
+            negated: false,
+            retracted: false,
+            clause: 0,
+            sentence: 0,
+            role: "",
+            role_from: 0,
+            bound: Bound::Is,
+        }
     }
 }
 
@@ -201,7 +221,23 @@ impl Reader<'_> {
         }
         if matches!(
             word.as_str(),
-            "and" | "or" | "but" | "whereas" | "while" | "although" | "though" | "however" | "because" | "so" | "which"
+            "and"
+                | "or"
+                | "but"
+                | "whereas"
+                | "while"
+                | "although"
+                | "though"
+                | "however"
+                | "because"
+                | "so"
+                | "which"
+                | "since"
+                | "until"
+                | "unless"
+                | "when"
+                | "where"
+                | "if"
         ) {
             self.state.clause += 1;
             if !matches!(word.as_str(), "and" | "or") {
@@ -214,7 +250,7 @@ impl Reader<'_> {
             return 1;
         }
         if let Some(role) = role_of(&word) {
-            self.state.role = role;
+            (self.state.role, self.state.role_from) = (role, self.out.len());
         } else if is_auxiliary(&word) {
             self.state.role = "";
         }
@@ -239,6 +275,9 @@ impl Reader<'_> {
         if genitive {
             self.possess();
         }
+        if word.ends_with("ing") && self.state.role == "by" {
+            self.state.role = "";
+        }
         1
     }
 
@@ -258,21 +297,10 @@ impl Reader<'_> {
     /// A small word's part ends with the phrase after it: at a plain word after a name or a number,
     /// or after three words.
     fn end_of_phrase(&mut self, name: bool) {
-        let Some(last) =
-            self.out.last().filter(|last| last.role == self.state.role && last.clause == self.state.clause)
-        else {
-            return;
-        };
+        let phrase = self.out.len().saturating_sub(self.state.role_from);
+        let Some(last) = self.out.last().filter(|_| phrase > 0 && !self.state.role.is_empty()) else { return };
         let after_name = !name && (last.is_name() || last.value().is_some());
-        let long = self
-            .out
-            .iter()
-            .rev()
-            .take(3)
-            .filter(|token| token.role == self.state.role && token.clause == self.state.clause)
-            .count()
-            == 3;
-        if after_name || (long && !name) {
+        if after_name || (phrase >= 3 && !name) {
             self.state.role = "";
         }
     }
@@ -312,6 +340,7 @@ impl Reader<'_> {
         self.out.push(Token {
             span: self.pieces[at].span.start..self.pieces[at + len - 1].span.end,
             what,
+            plain: is_inflection(self.pieces[at].text, &stem),
             stem,
             weight,
             negated: self.state.negated,
@@ -435,6 +464,11 @@ impl Reader<'_> {
             _ => (Bound::Is, 0),
         }
     }
+}
+
+fn is_inflection(word: &str, stem: &str) -> bool {
+    const DERIVED: [&str; 9] = ["ment", "ments", "ness", "ation", "ations", "ism", "ist", "ity", "able"];
+    !DERIVED.iter().any(|ending| word.len() == stem.len() + ending.len() && word.ends_with(ending))
 }
 
 fn is_more(word: &str) -> bool {

@@ -8,7 +8,10 @@ use std::collections::HashMap;
 #[derive(Clone, Debug, Default)]
 pub struct Weights {
     statements: u32,
-    words: HashMap<String, Seen>,
+    /// The number of each stem, and of each word as written.
+    stems: HashMap<String, u32>,
+    forms: HashMap<String, u32>,
+    seen: Vec<Seen>,
 }
 
 #[derive(Clone, Copy, Debug, Default)]
@@ -47,7 +50,8 @@ impl Weights {
                 continue;
             }
             let statement = self.statements;
-            let seen = self.words.entry(stem(piece.text)).or_default();
+            let number = self.number_of(piece.text);
+            let seen = &mut self.seen[number];
             if seen.last != statement {
                 (seen.statements, seen.last) = (seen.statements + 1, statement);
             }
@@ -63,13 +67,32 @@ impl Weights {
     /// Marks the words of a key term of the notes.
     pub fn add_term(&mut self, term: &str) {
         for piece in lex(term).iter().filter(|piece| piece.is_word()) {
-            self.words.entry(stem(piece.text)).or_default().term = true;
+            let number = self.number_of(piece.text);
+            self.seen[number].term = true;
         }
+    }
+
+    /// The number of a word's stem; worked out once for each word as written.
+    fn number_of(&mut self, word: &str) -> usize {
+        if let Some(number) = self.forms.get(word) {
+            return *number as usize;
+        }
+        let next = self.seen.len() as u32;
+        let number = *self.stems.entry(stem(word)).or_insert(next);
+        if number == next {
+            self.seen.push(Seen::default());
+        }
+        self.forms.insert(word.to_string(), number);
+        number as usize
+    }
+
+    fn known(&self, stem: &str) -> Option<&Seen> {
+        self.stems.get(stem).map(|number| &self.seen[*number as usize])
     }
 
     /// How much a stem says: from about 0.3 for the commonest to 1 for one that was never seen.
     pub fn of_stem(&self, stem: &str) -> f64 {
-        let Some(seen) = self.words.get(stem) else { return 1.0 };
+        let Some(seen) = self.known(stem) else { return 1.0 };
         let all = f64::from(self.statements.max(8)) + 1.0;
         let rarity = (all / (1.0 + f64::from(seen.statements))).ln() / all.ln();
         0.3 + 0.7 * rarity.clamp(0.0, 1.0)
@@ -77,7 +100,7 @@ impl Weights {
 
     /// Whether a stem is part of a key term of the notes.
     pub fn is_term(&self, stem: &str) -> bool {
-        self.words.get(stem).is_some_and(|seen| seen.term)
+        self.known(stem).is_some_and(|seen| seen.term)
     }
 
     /// Whether a word, written with a capital, is a name; `begins` says that it opens a sentence.
@@ -89,7 +112,7 @@ impl Weights {
         if inner {
             return true;
         }
-        match self.words.get(stem) {
+        match self.known(stem) {
             Some(seen) if seen.capital + seen.small > 0 => {
                 seen.capital > seen.small && (!begins || seen.capital > 2 * seen.small)
             }

@@ -12,9 +12,13 @@ mod markup;
 mod normal;
 mod number;
 mod numeral;
+#[cfg(test)]
+mod outside;
 mod plain;
 mod relations;
 mod same;
+#[cfg(test)]
+mod same_benchmark;
 mod sentences;
 mod spelling;
 mod stem;

@@ -67,8 +67,8 @@ fn in_digits(pieces: &[Piece<'_>], at: usize, value: Number) -> Option<Numeral> 
                 }
             }
             What::Sign(':') => {
-                if let Some(low) = tight(2).and_then(Piece::digits) {
-                    return whole(value.over(low)?, Form::Ratio, 3);
+                if let Some(low) = tight(2).filter(|low| low.digits().is_some()) {
+                    return whole(ratio_or_time(value, low)?, Form::Ratio, 3);
                 }
             }
             What::Sign('^') => {
@@ -83,6 +83,17 @@ fn in_digits(pieces: &[Piece<'_>], at: usize, value: Number) -> Option<Numeral> 
         return Some(found);
     }
     whole(value, Form::Cardinal, 1)
+}
+
+/// `1:50 000` as a ratio, `13:30` and `9:00` as minutes of the day.
+fn ratio_or_time(value: Number, low: &Piece<'_>) -> Option<Number> {
+    let second = low.digits()?;
+    match (value.as_whole(), second.as_whole()) {
+        (Some(hours), Some(minutes)) if low.text.len() == 2 && hours < 25 && minutes < 60 => {
+            Some(Number::whole(hours * 60 + minutes))
+        }
+        _ => value.over(second),
+    }
 }
 
 /// `2/3`, unless it is part of a date.
@@ -538,7 +549,7 @@ mod tests {
             ("$6.02 \\times 10^{23}$ and 10⁻³ and 1.5e6", "602000000000000000000000 0.001 1500000"),
             ("3.2 million, 5 thousand million", "3200000 5000000000"),
             ("the 1st, 2nd and the 1990s", "1:place 2:place 1990:decade"),
-            ("1:50 000", "0.00002:ratio"),
+            ("1:50 000 at 13:30 or 9:00", "0.00002:ratio 810:ratio 540:ratio"),
             ("B2 and A-5", "5"),
         ] {
             assert_eq!(read(text), want, "{text}");

@@ -5,7 +5,7 @@
 //! evidence. Questions of one mould about different things are different.
 
 use super::lex::lex;
-use super::normal::normal;
+use super::normal::{meaning_stems, normal};
 use super::plain::plain;
 use super::relations::{stems_agree, stems_oppose, synonym_key};
 use super::stem::{fold, is_stop_word, stem};
@@ -108,7 +108,12 @@ impl Asked {
             let word = folded[at].as_str();
             denied |= matches!(word, "not" | "never" | "no" | "without" | "except") || word.ends_with("n't");
             let opens = at < 3 && OPENERS.contains(&word);
-            if pieces[at].is_word() && !opens && !is_stop_word(word) && !ASKING.contains(&word) {
+            let small = is_stop_word(word) && word != "same";
+            // With a capital inside the question it is a symbol or a name, such as `He`.
+            if small && at > 0 && pieces[at].text.starts_with(char::is_uppercase) {
+                words.push((pieces[at].text.to_string(), pieces[at].text.to_string()));
+            }
+            if pieces[at].is_word() && !opens && !small && !ASKING.contains(&word) {
                 words.push((stem(word), pieces[at].text.to_string()));
             }
             at += 1;
@@ -121,8 +126,8 @@ impl Asked {
         if kind == Kind::Time {
             words.retain(|(stem, _)| !matches!(stem.as_str(), "year" | "date" | "time"));
         }
-        let mut answers: BTreeSet<String> = posed.accept.iter().map(|answer| normal(answer)).collect();
-        let mut points: Vec<String> = posed.answer.iter().map(|answer| normal(answer)).collect();
+        let mut answers: BTreeSet<String> = posed.accept.iter().map(|answer| said(answer)).collect();
+        let mut points: Vec<String> = posed.answer.iter().map(|answer| said(answer)).collect();
         points.sort();
         let whole_answer = points.join("; ");
         answers.insert(whole_answer.clone());
@@ -140,6 +145,55 @@ impl Asked {
     fn same_answer(&self, other: &Asked) -> bool {
         self.answers.contains(&other.whole_answer) || other.answers.contains(&self.whole_answer)
     }
+}
+
+/// What an answer says, its small words and the order of its words aside.
+fn said(answer: &str) -> String {
+    let stems = meaning_stems(answer);
+    if stems.is_empty() { normal(answer) } else { stems.into_iter().collect::<Vec<_>>().join(" ") }
+}
+
+/// Whether a word only says what kind of thing the answer is: `which instrument`, `which city`.
+fn is_generic(stem: &str) -> bool {
+    matches!(
+        stem,
+        "instrument"
+            | "devic"
+            | "tool"
+            | "thing"
+            | "citi"
+            | "town"
+            | "person"
+            | "scientist"
+            | "unit"
+            | "countri"
+            | "place"
+            | "type"
+            | "kind"
+            | "number"
+            | "amount"
+            | "substanc"
+            | "process"
+            | "featur"
+            | "part"
+            | "measur"
+            | "popul"
+            | "live"
+            | "chemic"
+            | "element"
+            | "main"
+            | "land"
+            | "event"
+            | "exampl"
+            | "group"
+            | "way"
+            | "method"
+            | "reason"
+            | "effect"
+            | "materi"
+            | "size"
+            | "point"
+    )
 }
 
 const OPENERS: [&str; 16] = [
@@ -274,13 +328,23 @@ fn compare(read: &[Asked], weights: &Rarity, one: usize, other: usize) -> Option
     let exclusive = only_a.iter().any(|one| only_b.iter().any(|other| stems_oppose(one, other)));
     let apart = exclusive || (!only_a.is_empty() && !only_b.is_empty() && words(a, &only_a) && words(b, &only_b));
     let same = match (only_a.is_empty(), only_b.is_empty()) {
-        (true, true) => same_answer || a.inverted == b.inverted || in_order(a, b),
-        _ if apart => false,
-        (false, false) => same_answer && likeness >= ALIKE_WITH_ANSWER,
+        (true, true) => same_answer || a.kind != b.kind || a.inverted == b.inverted || in_order(a, b),
+        _ if apart
+            || only_a.iter().any(|stem| lengthens_name(a, stem))
+            || only_b.iter().any(|stem| lengthens_name(b, stem)) =>
+        {
+            false
+        }
+        (false, false) => {
+            let generic = |only: &[&String]| only.iter().all(|stem| is_generic(stem));
+            same_answer && likeness >= ALIKE_WITH_ANSWER && (generic(&only_a) || generic(&only_b))
+        }
         _ => likeness >= if same_answer { ALIKE_WITH_ANSWER } else { ALIKE },
     };
     // One kind of question against another needs the answer as evidence.
-    let same = same && (a.kind == b.kind || same_answer);
+    let plainly = only_a.is_empty() && only_b.is_empty() && a.stems.len() >= 3;
+    let manner = [a.kind, b.kind].iter().any(|kind| matches!(kind, Kind::Manner | Kind::Reason));
+    let same = same && (a.kind == b.kind || (same_answer && !manner) || plainly);
     let shared = a.words.iter().filter(|(stem, _)| matches(stem, &b.stems)).map(|(_, word)| word.clone()).collect();
     same.then_some(Similar { one, other, shared, likeness, same_answer })
 }
@@ -293,6 +357,13 @@ fn distinguishes(asked: &Asked, stem: &str) -> bool {
                 || (at > 0 && word.starts_with(char::is_uppercase))
                 || word.chars().skip(1).any(char::is_uppercase))
     })
+}
+
+/// Whether a word is part of a longer name: `Equatorial` in `Equatorial Guinea`.
+fn lengthens_name(asked: &Asked, stem: &str) -> bool {
+    let capital = |at: usize| asked.words.get(at).is_some_and(|(_, word)| word.starts_with(char::is_uppercase));
+    let beside = |at: usize| capital(at + 1) || at.checked_sub(1).is_some_and(capital);
+    (0..asked.words.len()).any(|at| asked.words[at].0 == stem && capital(at) && beside(at))
 }
 
 fn in_order(a: &Asked, b: &Asked) -> bool {

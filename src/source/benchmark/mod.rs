@@ -201,5 +201,14 @@ fn report(cases: &[Case], counts: &BTreeMap<(bool, String), Count>) {
         out.push_str(&format!("{label} {kind:32} {:6} edits, errors in {share:.4}\n", count.all));
         count.examples.iter().for_each(|example| out.push_str(&format!("        {example}\n")));
     }
+    for changes in [false, true] {
+        let of = counts
+            .iter()
+            .filter(|((kind, _), _)| *kind == changes)
+            .fold((0, 0), |sum, (_, count)| (sum.0 + count.all, sum.1 + count.errors));
+        let label = if changes { "changed facts seen" } else { "false alarms on kept facts" };
+        out.push_str(&format!("{label}: {} of {}, {:.4}\n", of.1, of.0, of.1 as f64 / of.0 as f64));
+    }
+    out.push_str(&format!("{} kinds of edit\n", counts.len()));
     let _ = std::io::stderr().write_all(out.as_bytes());
 }

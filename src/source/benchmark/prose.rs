@@ -5,6 +5,7 @@ use super::{Case, changed, kept};
 pub(super) fn cases() -> Vec<Case> {
     let mut out = read(include_str!("../../../tests/data/drift/prose.txt"));
     out.extend(read(include_str!("../../../tests/data/drift/prose-2.txt")));
+    out.extend(read(include_str!("../../../tests/data/drift/prose-3.txt")));
     out
 }
 
