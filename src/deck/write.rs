@@ -48,6 +48,14 @@ pub fn field(name: &str, value: &Value, indent: usize) -> String {
     out
 }
 
+/// The lines of a field with its value, without the last line end; blank lines that belong to the
+/// text stay.
+pub fn lines_of_field(name: &str, value: &Value) -> String {
+    let mut lines = field(name, value, 0);
+    lines.truncate(lines.len() - 1);
+    lines
+}
+
 /// Lines of list entries, `indent` spaces deep, each ending in `\n`.
 pub fn entries(items: &[Value], indent: usize) -> String {
     let mut out = String::new();
@@ -153,7 +161,7 @@ fn in_lines(text: &str) -> bool {
         && !text.contains(|c: char| {
             (c.is_control() && c != '\n') || "\u{85}\u{2028}\u{2029}\u{feff}\u{fffe}\u{ffff}".contains(c)
         })
-        && text.split('\n').all(|line| line.trim_end() == line || line.trim().len() == line.trim_start().len())
+        && text.split('\n').all(|line| line.trim_end() == line)
 }
 
 #[cfg(test)]
@@ -231,6 +239,8 @@ mod tests {
             "# a\nb",
             "a\n# b",
             "a \nb",
+            "a\n ",
+            "a\n \nb",
         ]
     }
 

@@ -54,7 +54,7 @@ pub(crate) fn written(name: &str, value: &Value) -> FieldText {
         name: name.to_owned(),
         value: value.clone(),
         lead: String::new(),
-        text: write::field(name, value, 0).trim_end_matches('\n').to_owned(),
+        text: write::lines_of_field(name, value),
     }
 }
 

@@ -37,8 +37,7 @@ impl FieldText {
     /// The text as typed, else in our own style.
     pub fn typed(&self) -> Cow<'_, str> {
         if self.text.is_empty() {
-            let written = super::write::field(&self.name, &self.value, 0);
-            return written.trim_end_matches('\n').to_owned().into();
+            return super::write::lines_of_field(&self.name, &self.value).into();
         }
         Cow::Borrowed(&self.text)
     }

@@ -18,7 +18,7 @@ pub fn outline(text: &str) -> Option<DeckText> {
     }
     let root = tree.root?;
     let entries = root.map()?;
-    let source = Source { text };
+    let source = Source::new(text);
     if root.style != Style::Block || entries.iter().any(|entry| source.column(entry.key.span.start) != 0) {
         return None;
     }
@@ -38,7 +38,7 @@ impl DeckText {
     pub fn with_fields_first(mut self) -> Self {
         let Ok(tree) = yaml::parse(&self.tail) else { return self };
         let Some(entries) = tree.root.as_ref().and_then(Node::map) else { return self };
-        let source = Source { text: &self.tail };
+        let source = Source { text: &self.tail, crlf: self.newline == "\r\n" };
         let mut at = 0;
         for entry in entries {
             let end = source.content_end(entry);
@@ -52,9 +52,16 @@ impl DeckText {
 
 struct Source<'a> {
     text: &'a str,
+    /// Whether all lines end in `\r\n`. Where only some do, the `\r` stays with the line.
+    crlf: bool,
 }
 
-impl Source<'_> {
+impl<'a> Source<'a> {
+    fn new(text: &'a str) -> Self {
+        let breaks = text.matches('\n').count();
+        Self { text, crlf: breaks > 0 && text.matches("\r\n").count() == breaks }
+    }
+
     fn deck(&self, before: &[Entry], cards: &Entry, items: &[Node]) -> Option<DeckText> {
         let mut deck = DeckText {
             head: String::new(),
@@ -62,11 +69,7 @@ impl Source<'_> {
             cards_line: String::new(),
             cards: Vec::new(),
             tail: String::new(),
-            newline: if self.text.matches("\r\n").count() * 2 > self.text.matches('\n').count() {
-                "\r\n"
-            } else {
-                "\n"
-            },
+            newline: if self.crlf { "\r\n" } else { "\n" },
         };
         let first = before.first().unwrap_or(cards).key.span.start;
         deck.head = self.text[..first].to_owned();
@@ -144,8 +147,8 @@ impl Source<'_> {
         FieldText {
             name: entry.key.text().unwrap_or_default().to_owned(),
             value: Value::from_node(&entry.value),
-            lead: dedent(&self.text[lead], column, true),
-            text: dedent(&self.text[entry.key.span.start..end], column, false),
+            lead: self.dedent(&self.text[lead], column, true),
+            text: self.dedent(&self.text[entry.key.span.start..end], column, false),
         }
     }
 
@@ -166,7 +169,7 @@ impl Source<'_> {
                 break;
             }
         }
-        (dedent(&self.text[from..end], column, true), end)
+        (self.dedent(&self.text[from..end], column, true), end)
     }
 
     /// The dash that opens the entry at `start`, behind `from`.
@@ -222,6 +225,24 @@ impl Source<'_> {
         node.span.start + written[..last].trim_end_matches('\r').len()
     }
 
+    /// `text` with `\n` line ends and up to `column` blanks taken off each line (but the first, unless
+    /// `whole`).
+    fn dedent(&self, text: &str, column: usize, whole: bool) -> String {
+        let mut out = String::with_capacity(text.len());
+        for (at, line) in text.split_inclusive('\n').enumerate() {
+            let body = line.strip_suffix('\n').unwrap_or(line);
+            let ended = self.crlf && body.len() < line.len();
+            let body = if ended { body.strip_suffix('\r').unwrap_or(body) } else { body };
+            let blanks = body.len() - body.trim_start_matches(' ').len();
+            let strip = if at == 0 && !whole { 0 } else { blanks.min(column) };
+            out.push_str(&body[strip..]);
+            if line.ends_with('\n') {
+                out.push('\n');
+            }
+        }
+        out
+    }
+
     fn column(&self, at: usize) -> usize {
         self.text[self.line_start(at)..at].trim_start_matches('\u{feff}').len()
     }
@@ -233,7 +254,7 @@ impl Source<'_> {
     /// Where the line of `at` ends, before its line end.
     fn line_end(&self, at: usize) -> usize {
         let end = self.text[at..].find('\n').map_or(self.text.len(), |newline| at + newline);
-        if end > at && self.text[..end].ends_with('\r') { end - 1 } else { end }
+        if self.crlf && end > at && self.text[..end].ends_with('\r') { end - 1 } else { end }
     }
 
     /// Behind the line end at `at`.
@@ -246,7 +267,7 @@ impl Source<'_> {
 fn canonical(item: &Node) -> Vec<FieldText> {
     let Value::Map(fields) = Value::from_node(item) else { return Vec::new() };
     let field = |(name, value): (String, Value)| FieldText {
-        text: write::field(&name, &value, 0).trim_end_matches('\n').to_owned(),
+        text: write::lines_of_field(&name, &value),
         name,
         value,
         lead: String::new(),
@@ -254,27 +275,20 @@ fn canonical(item: &Node) -> Vec<FieldText> {
     fields.into_iter().map(field).collect()
 }
 
-/// `text` with `\n` line ends and up to `column` blanks taken off each line (but the first, unless
-/// `whole`).
-fn dedent(text: &str, column: usize, whole: bool) -> String {
-    let mut out = String::with_capacity(text.len());
-    for (at, line) in text.split_inclusive('\n').enumerate() {
-        let body = line.trim_end_matches('\n');
-        let body = if line.len() > body.len() || !whole { body.trim_end_matches('\r') } else { body };
-        let blanks = body.len() - body.trim_start_matches(' ').len();
-        let strip = if at == 0 && !whole { 0 } else { blanks.min(column) };
-        out.push_str(&body[strip..]);
-        if line.ends_with('\n') {
-            out.push('\n');
-        }
-    }
-    out
-}
-
 #[cfg(test)]
 mod tests {
     use super::super::deck_text;
     use super::*;
+
+    #[test]
+    fn lines_that_end_in_different_ways_stay_so() {
+        for text in [
+            "title:\r\n  T\nyear: 8\r\ncards:\n  - id: a\r\n    question: x\n",
+            "title: T\r\r\nyear: 8\r\ncards:\r\n  - id: a\r\n",
+        ] {
+            assert_eq!(outline(text).map(|parts| deck_text(&parts)).as_deref(), Some(text));
+        }
+    }
 
     #[test]
     fn fields_behind_the_cards_can_be_brought_before_them() {

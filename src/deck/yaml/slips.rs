@@ -49,41 +49,53 @@ pub struct Reading {
 /// Reads `text` as far as it can be read.
 pub fn read(text: &str) -> Reading {
     let mut reading = match parse(text) {
-        Ok(tree) => Reading { tree, ..Reading::default() },
-        Err(error) => mend(text, error),
+        Ok(tree) if quiet::quoted_over_lines(text, &tree).is_empty() => Reading { tree, ..Reading::default() },
+        outcome => mend(text, outcome),
     };
     reading.problems.extend(quiet::problems(text, &reading.tree));
     reading
 }
 
-fn mend(text: &str, mut error: ParseError) -> Reading {
+fn mend(text: &str, mut outcome: Result<Tree, ParseError>) -> Reading {
     let mut lines = Lines::new(text);
     let mut reading = Reading::default();
     let mut tries = 0;
     for _ in 0..MAX_SLIPS {
-        let slip = likeliest(&lines, &error, &mut tries);
-        let outcome = match slip {
-            Some((slip, outcome)) => {
+        let slip = match &outcome {
+            Ok(tree) => swallowing(&lines, tree),
+            Err(error) => likeliest(&lines, error, &mut tries),
+        };
+        outcome = match (slip, outcome) {
+            (Some((slip, mended)), _) => {
                 reading.problems.push(slip.problem(&lines));
                 lines.replace(slip.line, slip.mended);
-                outcome
+                mended
             }
-            None => {
+            (None, Err(error)) => {
                 let (problem, lost) = give_up(&mut lines, &error);
                 reading.problems.push(problem);
                 reading.lost.push(lost);
                 parse(&lines.text())
             }
-        };
-        match outcome {
-            Ok(tree) => {
-                reading.tree = LineMap::new(&lines).back(tree);
-                return reading;
+            (None, Ok(tree)) => {
+                outcome = Ok(tree);
+                break;
             }
-            Err(next) => error = next,
-        }
+        };
     }
+    reading.tree = outcome.map(|tree| LineMap::new(&lines).back(tree)).unwrap_or_default();
     reading
+}
+
+/// A quotation mark that was never closed and takes in fields and cards up to the next one, which YAML
+/// accepts in silence; told by what closing it leaves to be read.
+fn swallowing(lines: &Lines<'_>, tree: &Tree) -> Option<(Slip, Result<Tree, ParseError>)> {
+    quiet::quoted_over_lines(&lines.text(), tree).into_iter().find_map(|span| {
+        let (first, last) = (lines.line_of(span.start), lines.line_of(span.end));
+        let slip = detect::takes_in_fields(lines, first, last)?;
+        let outcome = parse(&lines.with(slip.line, &slip.mended));
+        (reached(lines, &slip, &outcome) > last).then_some((slip, outcome))
+    })
 }
 
 /// The first slip whose mending lets reading get past the card, else the one that gets it furthest.
@@ -195,6 +207,24 @@ mod tests {
         ] {
             let reading = slip(&text, 5, "What is it?");
             assert_eq!(cards(&reading), ["a", "z"], "{text}");
+        }
+    }
+
+    #[test]
+    fn a_quote_that_is_closed_by_another_one_cards_later() {
+        for quote in ["      - A'\n", "      - 'A'\n"] {
+            let text =
+                format!("cards:\n  - id: a\n    question: 'What?\n    answer: x\n  - id: z\n    quote:\n{quote}");
+            let reading = slip(&text, 3, "question: 'What?'");
+            assert_eq!(cards(&reading), ["a", "z"], "{text}");
+        }
+    }
+
+    #[test]
+    fn text_in_quotes_may_go_on_in_the_next_line() {
+        for more in ["      answer: that's what\n      - id: it means?\"\n", "goes on?\"\n", "\n      # on?\"\n"] {
+            let text = deck(&format!("    question: \"What does\n{more}    answer: x\n"));
+            assert_eq!(read(&text).problems, [], "{text}");
         }
     }
 

@@ -58,6 +58,20 @@ pub fn slips(lines: &Lines<'_>, error: &ParseError) -> Vec<Slip> {
     unclosed_before(lines, at).into_iter().chain(near).collect()
 }
 
+/// The quotation mark opened in the line `first` and closed only in `last`, when a line between starts
+/// a field or an entry as far left as the field it stands in.
+pub fn takes_in_fields(lines: &Lines<'_>, first: usize, last: usize) -> Option<Slip> {
+    let value = Value::of(lines.get(first))?;
+    let column = indent(lines.get(first));
+    let starts = |line: &str| {
+        let name = line.trim_start().trim_start_matches("- ").split(':').next().unwrap_or_default();
+        is_dash(line) || fields::is_known(&name.to_lowercase())
+    };
+    let taken = |at: &usize| indent(lines.get(*at)) <= column + 2 && starts(lines.get(*at));
+    (first + 1..=last).find(taken)?;
+    unclosed(first, &value)
+}
+
 /// Quotation marks that are opened and not closed in their lines: reading stops only at the next one,
 /// which may be many lines and cards later.
 fn unclosed_before(lines: &Lines<'_>, at: usize) -> Vec<Slip> {

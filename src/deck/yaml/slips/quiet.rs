@@ -22,6 +22,24 @@ pub fn problems(text: &str, tree: &Tree) -> Vec<Problem> {
     found
 }
 
+/// The places of all texts in quotes that go on over several lines, in order.
+pub fn quoted_over_lines(text: &str, tree: &Tree) -> Vec<Span> {
+    let mut found = Vec::new();
+    let mut open: Vec<&Node> = tree.root.iter().collect();
+    while let Some(node) = open.pop() {
+        match &node.shape {
+            Shape::Text(_) => {
+                let quoted = matches!(node.style, Style::SingleQuoted | Style::DoubleQuoted);
+                found.extend(Some(node.span).filter(|span| quoted && span.of(text).contains('\n')));
+            }
+            Shape::List(items) => open.extend(items),
+            Shape::Map(entries) => open.extend(entries.iter().flat_map(|entry| [&entry.key, &entry.value])),
+        }
+    }
+    found.sort();
+    found
+}
+
 struct Walk<'a> {
     text: &'a str,
     comments: &'a [CommentMark],
