@@ -44,7 +44,7 @@ fn json_is_the_documented_contract() {
     assert!(jsonschema::is_valid(&schema, &json), "{json:#}");
     let finding = &json["findings"][0];
     assert_eq!(finding["start"], serde_json::json!({"line": 27, "column": 15}));
-    assert_eq!(finding["end"], serde_json::json!({"line": 27, "column": 59}));
+    assert_eq!(finding["end"], serde_json::json!({"line": 27, "column": 57}));
     assert_eq!(finding["related"][0]["card"], "thermometer");
     assert_eq!(json["summary"], serde_json::json!({"errors": 1, "warnings": 0, "advice": 0, "decks": 1, "cards": 4}));
 }

@@ -135,7 +135,7 @@ proptest! {
         }
         card.sort_by(|a, _, b, _| place_of(a).cmp(&place_of(b)));
         let texts: Vec<_> = cards.iter().map(|card| write::entries(std::slice::from_ref(card), 2)).collect();
-        let (broken, line_in_card) = slip.into_card(&texts[at]);
+        let (broken, line_in_card) = slip.slipped_into(&texts[at]);
         let before = format!("title: T\nyear: 8\ncards:\n{}", texts[..at].concat());
         let text = format!("{before}{broken}{}", texts[at + 1..].concat());
         let deck = read(&text);
@@ -285,7 +285,7 @@ struct SlipIn {
 
 impl SlipIn {
     /// The card's text with the slip in it, and the line of the slip in it, from 1.
-    fn into_card(&self, card: &str) -> (String, usize) {
+    fn slipped_into(&self, card: &str) -> (String, usize) {
         if self.moves_dash {
             return (card.replacen("  - ", self.becomes, 1), 1);
         }

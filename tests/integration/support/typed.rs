@@ -375,12 +375,13 @@ fn is_printable(text: &str) -> bool {
 fn is_plain(text: &str, flow: bool) -> bool {
     let starts = text.strip_prefix('-').unwrap_or(text);
     let special = "-?:,[]{}#&*!|>'\"%@`=<.";
+    let blank_end = text.ends_with(|c: char| c.is_whitespace() || c == ':');
     !starts.is_empty()
         && !starts.starts_with(|c: char| special.contains(c) || c.is_whitespace())
-        && !text.ends_with(|c: char| c.is_whitespace() || c == ':')
+        && !blank_end
         && is_printable(text)
-        && !["\n", ": ", " #", ":\u{a0}"].iter().any(|part| text.contains(part))
-        && !(flow && text.contains([',', '[', ']', '{', '}', ':', '?']))
+        && ["\n", ": ", " #", ":\u{a0}"].iter().all(|part| !text.contains(part))
+        && (!flow || !text.contains([',', '[', ']', '{', '}', ':', '?']))
 }
 
 /// Whether text can be written in lines; `literal` after `|`, else after `>`.
