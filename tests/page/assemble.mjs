@@ -16,13 +16,13 @@ export const scripts = () => source("scripts.txt").trim().split("\n");
 /** Without leading spaces, empty lines and lines of comment. */
 export function tighten(text) {
   return text.split("\n").map((line) => line.trimStart()).filter((line) => line && !line.startsWith("//") && !line.startsWith("/*"))
-    .map((line) => `${line}\n`).join("");
+    .join("\n");
 }
 
 /** The page of a pack. */
 export function assemble(pack) {
   const style = tighten(source("style.css"));
-  const script = scripts().map((name) => tighten(source(name))).join("");
+  const script = scripts().map((name) => tighten(source(name))).join("\n");
   const hash = (text) => `'sha256-${createHash("sha256").update(text).digest("base64")}'`;
   const values = {
     TITLE: escapeHtml(`${pack.department}, Year ${pack.year}, ${pack.term}`),

@@ -177,10 +177,16 @@ describe("both ways round", () => {
   it("the two ways do not stand next to each other", () => {
     for (let count = 2; count < 12; count += 1) {
       const pupil = new Pupil(pack(cards(count, { both_ways: true })));
-      for (const one of pupil.book.pack.cards) pupil.answer(one.id, true);
-      pupil.day = later(1);
-      const pile = pupil.plan().pile.map((key) => pupil.way(key).card.id);
-      assert.ok(pile.every((id, at) => !at || id !== pile[at - 1]), pile.join(" "));
+      for (const ahead of [0, 1]) {
+        pupil.day = later(ahead);
+        for (const way of pupil.book.list) if (ahead || !way.back) pupil.answer(way.key, true);
+      }
+      for (let seed = 1; seed < 40; seed += 1) {
+        const planned = Session.plan(pupil.book, pupil.records, everything(pupil.book), later(9), seed);
+        const pile = planned.pile.map((key) => pupil.way(key).card.id);
+        assert.equal(planned.back, 2 * count);
+        assert.ok(pile.every((id, at) => !at || id !== pile[at - 1]), pile.join(" "));
+      }
     }
   });
 
@@ -311,6 +317,13 @@ describe("a session", () => {
     const asked = pupil.work((key, before) => key !== "card-2" || before.filter((one) => one === key).length > 2);
     assert.deepEqual(asked, ["card-1", "card-2", "card-3", "card-4", "card-2", "card-2"]);
     assert.deepEqual([pupil.session.once, pupil.session.later, pupil.session.again.length], [3, 1, 0]);
+  });
+
+  it("asks the missed ones again in the order in which they were missed", () => {
+    const pupil = new Pupil(pack(cards(4)));
+    pupil.start();
+    const asked = pupil.work((key, before) => before.length > 4);
+    assert.deepEqual(asked, ["card-1", "card-2", "card-3", "card-4", "card-1", "card-2", "card-3", "card-4"]);
   });
 
   it("asks what a card needs again before the card", () => {

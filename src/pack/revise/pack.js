@@ -32,6 +32,7 @@ const Pack = (() => {
       deck: before && before.deck, number: before ? before.number + 1 : 1, both_ways: false, extension: false, needs: [], see: [], caution: null, pictures: [], corrected: null
     }, card);
     full.questions = card.questions.map(questionOf);
+    full.pictures = full.pictures.map(picture => Object.assign({ on_answer: false }, picture));
     full.caution = full.caution && written(full.caution);
     return full;
   }
