@@ -21,6 +21,9 @@ const Aloud = (() => {
     speech.speak(words);
   }
 
+  // Some browsers only look for their voices once they are asked.
+  voice();
+
   function hush() { if (speech) speech.cancel(); }
 
   return { can: () => voice() !== null, read, hush };

@@ -111,6 +111,8 @@
   }
 
   function pause(paused) {
+    const fields = main.querySelectorAll("[name=typed]");
+    if (fields.length) app.typed = Array.prototype.map.call(fields, field => field.value);
     setSession(Session.pause(app.session, app.now(), paused));
     Aloud.hush();
     render(paused ? "view" : app.looked ? "answered" : "asked");
@@ -168,8 +170,8 @@
     document.documentElement.className = name === "ask" && !app.session.over ? "asking" : "";
     renewContents(name);
     if (!focus) return;
-    const field = focus === "asked" ? main.querySelector("[name=typed]") : null;
-    const target = field || document.getElementById(focus) || document.getElementById("asked") || document.getElementById("view");
+    const found = document.getElementById(focus) || document.getElementById("view") || document.getElementById("asked");
+    const target = found && found.id === "asked" ? main.querySelector("[name=typed]") || found : found;
     if (target) target.focus({ preventScroll: focus !== "answered" });
     if (focus !== "answered") window.scrollTo(0, 0);
   }

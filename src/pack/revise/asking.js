@@ -68,10 +68,18 @@ const Asking = (() => {
       ]),
       note(app, way),
       card.caution ? make("p", { class: "caution" }, [make("strong", { text: "Caution: " }), Dom.written("span", {}, card.caution)]) : null,
+      first(app, way.card),
       way.back ? make("p", { class: "kind", text: "Here is the answer. What was the question?" }) : null,
       make("div", { id: "asked-text" }, front(way)),
       pictures(card, way.back)
     ]);
+  }
+
+  // What the card needs and the pupil does not know yet.
+  function first(app, card) {
+    const needs = card.needs.filter(id => app.book.cards.has(id) && !(Session.recordOf(app.records(), id) || {}).right);
+    const numbers = needs.map(id => "card " + app.book.cards.get(id).number);
+    return numbers.length ? make("p", { class: "hint", text: "Easier once you know " + Words.list(numbers) + "." }) : null;
   }
 
   function lookByKey(app, event) {

@@ -31,7 +31,7 @@ const Lists = (() => {
         make("summary", { text: "Card by card" }),
         make("ul", { class: "standing" }, topic.cards.map(held => {
           const due = held.due ? ", comes back " + Words.when(held.due, app.today()) : "";
-          return make("li", {}, [held.card.number + ". ", Dom.written("span", {}, held.card.questions[0]), " – " + Words.standing(held, days) + due]);
+          return make("li", {}, [held.card.number + ". ", Dom.written("span", {}, held.card.questions[0]), make("span", { class: "hint", text: " – " + Words.standing(held, days) + due })]);
         }))
       ])
     ]);
@@ -89,11 +89,17 @@ const Lists = (() => {
   function strip(app, way, action) {
     const card = way.card;
     const questions = way.back ? [card.questions[0]] : card.questions;
-    const question = make("div", { class: "strip-question" }, [
-      make("p", { class: "hint", text: "Card " + card.number + (way.back ? ", answer side first" : "") })
-    ].concat(questions.map(one => Dom.written("p", {}, one))));
+    const topic = app.book.pack.topics[app.book.topics.indexOf(card.deck)].topic;
+    const label = make("p", { class: "hint" }, [make("bdi", { text: topic }), ", card " + card.number + (way.back ? ", answer side first" : "")]);
+    const question = make("div", { class: "strip-question" }, questions.map(one => Dom.written("p", {}, one)));
     const answer = make("div", { class: "strip-answer" }, questions.map(one => make("p", {}, one.answer.map((point, at) => make("span", {}, [at ? "; " : "", Dom.written("span", {}, point)])))));
     const sides = way.back ? [answer, question] : [question, answer];
+    sides[0].insertBefore(label, sides[0].firstChild);
+    if (card.caution) sides[0].appendChild(make("p", { class: "caution" }, [make("strong", { text: "Caution: " }), Dom.written("span", {}, card.caution)]));
+    card.pictures.forEach(given => {
+      const drawn = Dom.picture(given);
+      if (drawn) (given.on_answer ? answer : question).appendChild(drawn);
+    });
     return make("li", { class: "strip topic-" + app.book.topics.indexOf(card.deck) }, sides.concat(action ? make("p", { class: "row" }, [action]) : []));
   }
 

@@ -13,6 +13,7 @@ const Rest = (() => {
         make("p", { class: "lead", text: Words.summary(app.session) }),
         make("p", { class: "notice", id: "break", text: breakLine(app) }),
         make("p", { text: "Stand up, look out of a window, drink some water. What you have just learnt settles while you do something else." }),
+        gone(app),
         again(app),
         next(app, view),
         make("p", { class: "row" }, [
@@ -39,6 +40,12 @@ const Rest = (() => {
         return make("li", {}, ["Card " + card.number + ": ", Dom.written("span", {}, card.questions[0])]);
       }))
     ]);
+  }
+
+  function gone(app) {
+    const day = app.today();
+    const ways = Session.away(app.book, app.records(), day).filter(way => app.session.aside.indexOf(way.key) >= 0 && app.records()[way.key].left === day);
+    return ways.length ? make("p", { text: Words.cards(ways.length) + " left the pack: you knew " + (ways.length === 1 ? "it" : "them") + " at every check." }) : null;
   }
 
   function next(app, view) {
