@@ -7,6 +7,7 @@ pub mod cli;
 pub mod deck;
 pub mod finding;
 pub mod git;
+pub mod markup;
 pub mod merge;
 pub mod notes;
 pub mod pack;

@@ -43,3 +43,24 @@ fn any_number_of_threads_finds_the_same() {
     };
     assert_eq!(with(1), with(8));
 }
+
+#[test]
+fn its_formulas_can_be_shown_and_read_aloud() {
+    let department = demonstration();
+    let cards = department.decks.iter().flat_map(|deck| &deck.cards).flat_map(|card| &card.questions);
+    let texts = cards.flat_map(|question| {
+        let texts = std::iter::once(&question.question).chain(&question.answer.points);
+        texts.chain(&question.accept).chain(&question.quotes).map(|text| text.value.as_str())
+    });
+    let texts: Vec<_> = texts.chain(department.notes.values().map(|notes| &*notes.text)).collect();
+    let mut formulas = 0;
+    for text in texts {
+        for formula in deckle::markup::parse(text).formulas() {
+            formulas += 1;
+            let maths = formula.maths.as_ref().unwrap_or_else(|error| panic!("{}: {error}", formula.literal()));
+            let said = deckle::markup::maths::aloud(maths);
+            assert!(!said.is_empty() && !said.contains(['\\', '{', '$']), "{}: {said}", formula.literal());
+        }
+    }
+    assert!(formulas >= 10, "{formulas} formulas");
+}

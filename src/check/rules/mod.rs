@@ -17,6 +17,8 @@ rules! {
     duplicate_id,
     // Size.
     too_many_words, too_many_questions, too_many_points,
+    // Maths.
+    bad_maths,
     // Questions and answers.
     unconnected_questions, duplicate_question, conflicting_answers, giveaway, both_ways_unclear,
     // Links.
