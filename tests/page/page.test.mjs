@@ -652,16 +652,12 @@ describe("any device", () => {
       const [loaded] = performance.getEntriesByType("navigation");
       const start = performance.now();
       [...document.querySelectorAll("button")].find((one) => one.textContent === "Begin").click();
-      await new Promise((done) => {
-        new MutationObserver((_, watch) => {
-          if (!document.getElementById("asked")) return;
-          watch.disconnect();
-          done();
-        }).observe(document.body, { childList: true, subtree: true });
-      });
-      return { today: Math.round(loaded.domContentLoadedEventEnd - loaded.responseStart), card: Math.round(performance.now() - start) };
+      const there = Boolean(document.getElementById("asked"));
+      await new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)));
+      return { there, today: Math.round(loaded.domContentLoadedEventEnd - loaded.responseStart), card: Math.round(performance.now() - start) };
     });
     process.stdout.write(`# two hundred cards, slowed six times: today after ${took.today} ms, first card ${took.card} ms later\n`);
+    assert.ok(took.there);
     assert.ok(took.card < 300, `first card after ${took.card} ms`);
     assert.ok(took.today < 1500, `today after ${took.today} ms`);
   }));

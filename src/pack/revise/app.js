@@ -149,9 +149,12 @@
     return VIEWS.some(view => view[0] === name) ? name : "today";
   }
 
+  // The view is drawn at once, not when the browser comes to tell of the new address.
+  let drawn = "";
   function go(name) {
-    if (window.location.hash === "#" + name) render("view");
-    else window.location.hash = name;
+    drawn = "#" + name;
+    window.location.hash = name;
+    render("view");
   }
 
   function current() {
@@ -242,6 +245,9 @@
   }
 
   window.addEventListener("hashchange", () => {
+    const already = drawn === window.location.hash;
+    drawn = "";
+    if (already) return;
     Aloud.hush();
     render("view");
   });
