@@ -112,16 +112,17 @@ fn fix(site: &Site) -> Result<(), CliError> {
     for _ in 0..repair::ROUNDS {
         let department = Department::read(&*site.here()?)?;
         let repairs = repair::repairs(&check(&department).findings);
-        if repairs.is_empty() {
-            break;
-        }
+        let before = repaired;
         for (path, replacements) in repairs {
             let full = root.join(&*path);
-            let text = std::fs::read_to_string(&full)
-                .map_err(|error| CliError::new(format!("{path} cannot be read: {error}")))?;
+            // What cannot be read as text has a finding of its own.
+            let Ok(text) = std::fs::read_to_string(&full) else { continue };
             let (mended, made) = repair::apply(&text, &replacements);
             write::replace(&full, mended.as_bytes())?;
             repaired += made;
+        }
+        if repaired == before {
+            break;
         }
     }
     output::note(&match repaired {

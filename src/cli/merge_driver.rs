@@ -65,7 +65,7 @@ fn report(path: &str, merged: &MergedText) {
     for renamed in &merged.renamed {
         let (from, to) = (harmless(&renamed.from), harmless(&renamed.to));
         output::note(&format!(
-            "deckle: two new cards were called `{from}`; one of them is now `{to}`, and its links follow"
+            "deckle: two new cards were called `{from}`; one of them is now `{to}`, and links to it in this deck follow; look for links in other decks with `git grep {from}`"
         ));
     }
     if merged.undecided.is_empty() {

@@ -10,6 +10,7 @@ use super::error::CliError;
 use super::world::World;
 use super::{Outcome, output};
 use crate::check::Report;
+use crate::finding::Finding;
 use crate::git::git;
 use crate::git::site::Site;
 use crate::pack::{Differences, Made, Mode, Options, Release, ReleaseError, release};
@@ -72,24 +73,26 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
     let options = Options { out: &out, mode };
     match release(repository, &site.prefix, &arguments.at, arguments.year, &arguments.term, &options) {
         Ok(released) => said(&released, arguments.format),
-        Err(ReleaseError::Findings(findings)) => {
-            let report = Report::new(findings, 0, 0);
-            report
-                .findings
-                .iter()
-                .try_for_each(|finding| output::result(&format!("{}\n", terminal::finding(finding, world.width()))))?;
-            output::note(&format!("deckle: {}", ReleaseError::Findings(report.findings)));
-            Ok(Outcome::Findings)
-        }
+        Err(ReleaseError::Findings(findings)) => refused(findings, arguments.format, world.width()),
         Err(error) => Err(CliError::new(error.to_string())),
     }
+}
+
+fn refused(findings: Vec<Finding>, format: Format, width: usize) -> Result<Outcome, CliError> {
+    let report = Report::new(findings, 0, 0);
+    output::result(&match format {
+        Format::Text => report.findings.iter().map(|finding| terminal::finding(finding, width) + "\n").collect(),
+        Format::Json => json::report(&report),
+    })?;
+    output::note(&format!("deckle: {}", ReleaseError::Findings(report.findings)));
+    Ok(Outcome::Findings)
 }
 
 fn said(released: &Release, format: Format) -> Result<Outcome, CliError> {
     output::result(&match (released, format) {
         (Release::Made(made), Format::Text) => made_text(made),
         (Release::NothingNew(same), Format::Text) => {
-            format!("nothing new since edition {} ({}); no new edition\n", same.edition, same.tag)
+            format!("nothing new in this commit since edition {} ({}); no new edition\n", same.edition, same.tag)
         }
         (_, Format::Json) => json::pretty(&as_json(released)),
     })?;
@@ -99,10 +102,14 @@ fn said(released: &Release, format: Format) -> Result<Outcome, CliError> {
 fn made_text(made: &Made) -> String {
     let pack = &made.built.pack;
     let cards = counted(pack.cards.len(), "card", "cards");
-    let tag = made.tag.as_ref().map(|tag| format!("tag: {tag}\n")).unwrap_or_default();
+    let tag = made
+        .tag
+        .as_ref()
+        .map(|tag| format!("tag: {tag} (share it with `git push origin {tag}`)\n"))
+        .unwrap_or_default();
     let before = match &made.built.differences {
-        Some(differences) => format!("since the edition before: {}\n", since(differences)),
-        None => String::new(),
+        Some(differences) if !differences.is_empty() => format!("since the edition before: {}\n", since(differences)),
+        _ => String::new(),
     };
     format!("{} with {cards}: {}\n{before}{tag}", pack.edition, made.path.display())
 }

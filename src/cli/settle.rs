@@ -138,10 +138,11 @@ fn take(site: &Site, open: &Open, word: &str) -> Result<(), CliError> {
 
 /// Says what is left to do.
 fn said(site: &Site, settled: &Open) -> Result<Outcome, CliError> {
-    output::result(&format!("settled: {} of `{}`\n", settled.field, harmless(settled.owner())))?;
+    let value = value_now(site, settled)?;
+    output::result(&format!("settled: {} of `{}` {value}\n", settled.field, harmless(settled.owner())))?;
     let left = undecided(site)?;
     if left.is_empty() {
-        output::result("nothing is undecided any more; finish with `git add --all` and `git commit`\n")?;
+        output::result("nothing is undecided any more; finish with `git commit --all`\n")?;
     } else {
         output::result(&format!(
             "{} left; `deckle settle` lists them\n",
@@ -149,6 +150,22 @@ fn said(site: &Site, settled: &Open) -> Result<Outcome, CliError> {
         ))?;
     }
     Ok(Outcome::Fine)
+}
+
+/// What the field says now, in words.
+fn value_now(site: &Site, settled: &Open) -> Result<String, CliError> {
+    let text = std::fs::read_to_string(site.root()?.join(&settled.path))?;
+    let parts = outline(&text);
+    let card = parts.as_ref().and_then(|parts| parts.card(&settled.card));
+    let value = match (&settled.card, card) {
+        (id, _) if id.is_empty() => {
+            parts.as_ref().and_then(|parts| parts.fields.iter().find(|field| field.name == settled.field))
+        }
+        (_, Some(_)) if settled.field == "card" => return Ok("stays".to_owned()),
+        (_, Some(card)) => card.field(&settled.field),
+        (_, None) => return Ok("is taken out".to_owned()),
+    };
+    Ok(value.map_or("is taken out".to_owned(), |field| format!("is now: {}", harmless(&field.value.line()))))
 }
 
 fn list(all: &[Open]) -> Result<Outcome, CliError> {
@@ -175,11 +192,17 @@ fn shown(open: &Open) -> String {
         text.push_str(&format!("  {}\n", described(version, &open.field)));
     }
     text.push_str(&format!(
-        "  settle it: deckle settle {} {} --take ours|theirs|both|TEXT\n\n",
+        "  settle it: deckle settle {} {} --take {}\n\n",
         harmless(open.owner()),
-        harmless(&open.field)
+        harmless(&open.field),
+        choices(&open.field)
     ));
     text
+}
+
+/// What can be taken: a card stays or goes as a whole.
+fn choices(field: &str) -> &'static str {
+    if field == "card" { "ours|theirs" } else { "ours|theirs|both|TEXT" }
 }
 
 fn described(version: &Value, field: &str) -> String {
@@ -220,6 +243,8 @@ fn step_by_step(site: &Site, all: Vec<Open>) -> Result<Outcome, CliError> {
             "o" => "ours",
             "t" => "theirs",
             "b" => "both",
+            // A single letter is a slip of the finger, not a text.
+            other if other.chars().count() == 1 && !other.chars().all(char::is_numeric) => continue,
             other => other,
         };
         let before = std::fs::read_to_string(site.root()?.join(&open.path))?;

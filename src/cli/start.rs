@@ -87,7 +87,9 @@ fn commit(folder: &Path, files: &[(String, &str)]) -> Result<(), CliError> {
     let mut executable = vec!["update-index", "--chmod=+x", "--"];
     executable.extend(modes.iter().map(String::as_str));
     git(folder, &executable)?;
-    match git(folder, &["commit", "--quiet", "--no-verify", "--message", "Start the department"]) {
+    let mut commit = vec!["commit", "--quiet", "--no-verify", "--message", "Start the department", "--"];
+    commit.extend(files.iter().map(|(path, _)| path.as_str()));
+    match git(folder, &commit) {
         Ok(_) => output::result("the first commit is made\n"),
         Err(GitError::Refused { message, .. }) => {
             output::note(&format!(

@@ -25,33 +25,37 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
     let site = world.site()?;
     let department = Department::read(&*site.here()?)?;
     let wanted = world.wanted(&site, &arguments.paths)?;
-    let mut changed = 0;
+    let (mut changed, mut unreadable) = (0, 0);
     for deck in department.decks.iter().filter(|deck| wanted.holds(&deck.file.path)) {
-        changed += usize::from(tidy(deck, &site.root()?.join(&*deck.file.path), arguments.check)?);
+        match tidy(deck, &site.root()?.join(&*deck.file.path), arguments.check)? {
+            Some(was_not) => changed += usize::from(was_not),
+            None => unreadable += 1,
+        }
     }
     let decks = counted(changed, "deck", "decks");
     output::result(&match (changed, arguments.check) {
+        (0, _) if unreadable > 0 => String::new(),
         (0, _) => "all decks are tidy\n".to_owned(),
         (_, true) => format!("{decks} not tidy; `deckle tidy` puts them in order\n"),
         (_, false) => format!("{decks} tidied\n"),
     })?;
-    Ok(if arguments.check && changed > 0 { Outcome::Findings } else { Outcome::Fine })
+    Ok(if unreadable > 0 || arguments.check && changed > 0 { Outcome::Findings } else { Outcome::Fine })
 }
 
-/// Whether the deck was not tidy.
-fn tidy(deck: &Deck, path: &std::path::Path, check: bool) -> Result<bool, CliError> {
+/// Whether the deck was not tidy; `None` when it cannot be read.
+fn tidy(deck: &Deck, path: &std::path::Path, check: bool) -> Result<Option<bool>, CliError> {
     let name = harmless(&deck.file.path);
     let Some(tidied) = crate::deck::tidy(&deck.file.text) else {
         output::note(&format!("{name} cannot be read and is left as it is; see `deckle check`"));
-        return Ok(false);
+        return Ok(None);
     };
     if *tidied == *deck.file.text {
-        return Ok(false);
+        return Ok(Some(false));
     }
     if check {
         output::result(&format!("{name}\n"))?;
     } else {
         write::replace(path, tidied.as_bytes())?;
     }
-    Ok(true)
+    Ok(Some(true))
 }

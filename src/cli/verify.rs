@@ -65,7 +65,16 @@ fn text(verdict: &Verdict) -> String {
         (true, true) => {
             "this pack is whole; whether it is the one that was released can be told in a clone of the department\n"
         }
+        (false, _) if only_the_tag_is_missing(verdict) => {
+            "this pack is whole; whether it is the one that was released can be told once its tag is here: `git fetch --tags`\n"
+        }
         (false, _) => "this is not the pack that was released: do not give it to pupils\n",
     });
     text
+}
+
+fn only_the_tag_is_missing(verdict: &Verdict) -> bool {
+    let mut failed = verdict.checks.iter().filter(|check| check.state == State::Failed);
+    failed.next().is_some_and(|check| check.name == "tag" && check.sentence.contains("has no tag"))
+        && failed.next().is_none()
 }

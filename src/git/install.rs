@@ -21,12 +21,24 @@ pub const ATTRIBUTES: &str = "# Decks are merged and shown card by card; `deckle
 /// A line that marks hooks as ours.
 const MARK: &str = "deckle hooks";
 
+/// Where the program is not on the path (a graphical git client may have another one), git's own
+/// merge leaves both sides between its markers: a driver that cannot be run would drop one of them.
+const MERGE_DRIVER: &str = "if command -v deckle >/dev/null 2>&1; then \
+     deckle merge-driver %O %A %B --path %P --ours-name %X --theirs-name %Y; \
+     else git merge-file -L ours -L before -L theirs %A %O %B; fi";
+
+const DIFF_DRIVER: &str = "f() { if command -v deckle >/dev/null 2>&1; then deckle diff-driver \"$@\"; \
+     else git --no-pager diff --no-index --no-ext-diff --no-textconv \"$2\" \"$5\"; true; fi; }; f";
+
+const TEXT_DRIVER: &str =
+    "f() { if command -v deckle >/dev/null 2>&1; then deckle diff-driver \"$1\"; else cat \"$1\"; fi; }; f";
+
 /// Settings that git gets, besides the folder of the hooks.
 const DRIVERS: &[(&str, &str)] = &[
     ("merge.deckle.name", "merge decks card by card"),
-    ("merge.deckle.driver", "deckle merge-driver %O %A %B --path %P --ours-name %X --theirs-name %Y"),
-    ("diff.deckle.command", "deckle diff-driver"),
-    ("diff.deckle.textconv", "deckle diff-driver"),
+    ("merge.deckle.driver", MERGE_DRIVER),
+    ("diff.deckle.command", DIFF_DRIVER),
+    ("diff.deckle.textconv", TEXT_DRIVER),
     ("diff.deckle.xfuncname", "^(card [^ ]+)"),
 ];
 

@@ -60,7 +60,12 @@ impl Site {
             folder.ancestors().take_while(within).find(|path| path.join(crate::deck::settings::PATH).is_file());
         let loose = || folder.ancestors().take_while(within).find(|path| path.join("decks").is_dir());
         let root = settled.or_else(loose).map(Path::to_path_buf).or(top.clone());
-        if root.is_none() && repository.is_none() {
+        let bare = repository.as_ref().is_some_and(Repository::is_bare);
+        let has_decks = root.as_ref().is_some_and(|root| root.join("decks").is_dir());
+        // A commit may hold the decks that the folder lost.
+        let had_decks =
+            || repository.as_ref().is_some_and(|repository| repository.revparse_single("HEAD:decks").is_ok());
+        if !bare && !has_decks && !had_decks() {
             return Err(SiteError::NoDepartment(shown()));
         }
         let prefix = match (&root, &top) {

@@ -2,8 +2,8 @@
 
 use super::deck::{MergedDeck, Renamed, merge_decks};
 use super::label::Labels;
-use crate::deck::Value;
 use crate::deck::outline::{CardText, DeckText, deck_text, outline};
+use crate::deck::{Value, yaml};
 
 /// A merged deck as text.
 #[derive(Clone, Debug)]
@@ -81,6 +81,10 @@ fn alike(base: &str, sides: &[&str]) -> (Manner, Vec<String>) {
     };
     let manner = Manner { mark: after(|manner| manner.mark), crlf: after(|manner| manner.crlf) };
     (manner, std::iter::once(&base).chain(sides).map(|text| manner.applied(text)).collect())
+}
+
+fn repeats_fields(text: &str) -> bool {
+    yaml::parse(text).is_ok_and(|tree| tree.root.is_some_and(|root| root.repeats_fields()))
 }
 
 /// The base of a deck that was added by all sides: nothing in it.
@@ -242,6 +246,12 @@ mod tests {
         let ours = base.replace("QA", "QA2");
         let theirs = base.replace("QB", "QB2");
         assert_eq!(merged(base, &ours, &theirs).text, ours.replace("QB", "QB2"));
+    }
+
+    #[test]
+    fn a_field_written_twice_is_left_to_lines() {
+        let ours = BASE.replace("answer: A\n", "answer: A\n    answer: A2\n");
+        assert!(merge_texts(BASE, &[&ours, &BASE.replace("QB", "QB2")], &label).is_none());
     }
 
     #[test]

@@ -19,13 +19,18 @@ pub enum Choice {
 impl Choice {
     /// The choice that `word` stands for on a card whose undecided versions are `versions`.
     pub fn from_word(word: &str, versions: &Value) -> Self {
-        let named = |version: &Value| {
-            ["side", "by"].iter().any(|name| version.get(name).is_some_and(|value| value.line() == word))
+        let wanted = word.trim().to_lowercase();
+        let fits = |said: String| {
+            let said = said.to_lowercase();
+            said == wanted || said.split([' ', ',']).any(|part| part == wanted)
         };
-        match word {
-            "ours" | "theirs" => Choice::Side(word.to_owned()),
+        let named = |version: &Value| {
+            ["side", "by"].iter().any(|name| version.get(name).is_some_and(|value| fits(value.line())))
+        };
+        match wanted.as_str() {
+            "ours" | "theirs" => Choice::Side(wanted),
             "both" => Choice::Both,
-            _ if versions.as_list().unwrap_or_default().iter().any(named) => Choice::Side(word.to_owned()),
+            _ if versions.as_list().unwrap_or_default().iter().any(named) => Choice::Side(wanted),
             _ => Choice::Text(word.to_owned()),
         }
     }
@@ -58,6 +63,9 @@ pub enum SettleError {
     /// Both cannot be kept in one field.
     #[error("`{0}` holds one text, so both cannot be kept; give the text that it should have")]
     NotBoth(String),
+    /// Nothing is no value.
+    #[error("give the text that it should have, or one of the sides")]
+    Empty,
     /// A whole card is there or not.
     #[error("a whole card stays or goes: take one of the sides")]
     NoText,
@@ -99,14 +107,17 @@ fn decide(fields: &[FieldText], field: &str, choice: &Choice) -> Result<Option<O
         Choice::Side(side) => of_side(versions, field, side)?,
         Choice::Both => Some(both(versions, field)?),
         Choice::Text(_) if field == "card" => return Err(SettleError::NoText),
+        Choice::Text(text) if text.trim().chars().count() < 1 => return Err(SettleError::Empty),
         Choice::Text(text) => Some(as_field_holds(field, text)),
     };
     Ok(Some(value))
 }
 
 fn of_side(versions: &[Value], field: &str, side: &str) -> Result<Option<Value>, SettleError> {
+    let side = side.to_lowercase();
     let says = |version: &&Value, name: &str| {
-        version.get(name).is_some_and(|value| value.line() == side || value.line().split(", ").any(|part| part == side))
+        let said = version.get(name).map(|value| value.line().to_lowercase()).unwrap_or_default();
+        said == side || said.split([' ', ',']).any(|part| part == side)
     };
     let found: Vec<&Value> = versions.iter().filter(|version| says(version, "side") || says(version, "by")).collect();
     match found.as_slice() {
@@ -114,7 +125,7 @@ fn of_side(versions: &[Value], field: &str, side: &str) -> Result<Option<Value>,
         _ => {
             let known = versions.iter().filter_map(|version| Some(format!("`{}`", version.get("side")?.line())));
             let known = known.collect::<Vec<_>>().join(", ");
-            Err(SettleError::NoSide { field: field.to_owned(), side: side.to_owned(), known })
+            Err(SettleError::NoSide { field: field.to_owned(), side, known })
         }
     }
 }

@@ -41,6 +41,7 @@ fn said(difference: &Difference) -> String {
     let Difference { card, notes, .. } = difference;
     match notes {
         Some(notes) if card.is_empty() => format!("the notes now add *{notes}*, which the card does not say"),
+        Some(notes) if notes == card => format!("the notes now compare *{card}* in another way than the card: more, less or exactly"),
         Some(notes) => format!("the notes now say *{notes}*; the card says *{card}*"),
         None => format!("the notes no longer say *{card}*; the card does"),
     }

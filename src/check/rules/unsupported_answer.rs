@@ -37,6 +37,9 @@ fn said(evidence: &Evidence) -> (String, String) {
     if let Some(difference) = evidence.contradicted.first() {
         let card = &difference.card;
         return match &difference.notes {
+            Some(notes) if notes == card => {
+                (format!("the answer and its quote compare *{card}* in different ways: more, less or exactly"), card.clone())
+            }
             Some(notes) => (format!("the answer says *{card}*; its quote says *{notes}*"), format!("{card}|{notes}")),
             None => (format!("the answer says *{card}*; its quote does not"), card.clone()),
         };

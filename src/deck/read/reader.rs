@@ -192,6 +192,16 @@ impl<'a> Reader<'a> {
     pub fn text(&mut self, node: &Node, name: &str) -> Option<Text> {
         match &node.shape {
             Shape::Text(text) => Some(Text { value: text.trim_end_matches(['\n', '\r']).to_owned(), span: node.span }),
+            Shape::Map(entries) if is_cut_by_colon(entries, node.span.of(&self.file.text)) => {
+                let written = node.span.of(&self.file.text).to_owned();
+                let message = "the text has a colon followed by a space, which starts a new field".to_owned();
+                let quoted = double_quoted(&written);
+                let (path, span) = (self.file.path.clone(), node.span);
+                let finding =
+                    self.report("wrong-shape", span, name, message, format!("put the text in quotes: `{quoted}`"));
+                finding.repair.push(crate::finding::Replacement { path, span, text: quoted });
+                Some(Text { value: written, span })
+            }
             _ => {
                 let written = node.span.of(&self.file.text).lines().next().unwrap_or_default().to_owned();
                 let help = if node.style == Style::Flow {
@@ -343,6 +353,17 @@ pub fn truth(word: &str) -> Option<bool> {
 /// A whole number from 1 to `max`.
 pub fn whole_number(text: &str, max: u16) -> Option<u16> {
     text.trim().parse().ok().filter(|number| (1..=max).contains(number))
+}
+
+/// Whether it is one line of text that a colon made into a field and its value.
+fn is_cut_by_colon(entries: &[Entry], written: &str) -> bool {
+    let texts = |entry: &Entry| entry.key.text().is_some() && entry.value.text().is_some_and(|text| !text.is_empty());
+    let fields = |entry: &Entry| entry.key.text().is_some_and(fields::is_known);
+    entries.len() == 1
+        && !written.contains('\n')
+        && !written.starts_with(['{', '"', '\''])
+        && entries.iter().all(texts)
+        && !entries.iter().any(fields)
 }
 
 /// Whether nothing but blanks was written.

@@ -103,6 +103,20 @@ impl Node {
         self.style == Style::Plain && self.text() == Some("")
     }
 
+    /// Whether it, or anything in it, has a field twice.
+    pub fn repeats_fields(&self) -> bool {
+        match &self.shape {
+            Shape::Text(_) => false,
+            Shape::List(items) => items.iter().any(Node::repeats_fields),
+            Shape::Map(entries) => {
+                let twice = |(at, entry): (usize, &Entry)| {
+                    entries[..at].iter().any(|other| other.key.text() == entry.key.text())
+                };
+                entries.iter().enumerate().any(twice) || entries.iter().any(|entry| entry.value.repeats_fields())
+            }
+        }
+    }
+
     /// Whether it, or anything in it, uses names given with `&` or `*`.
     pub fn uses_anchors(&self) -> bool {
         let inside = match &self.shape {

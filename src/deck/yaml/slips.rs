@@ -132,8 +132,32 @@ fn reached(lines: &Lines<'_>, slip: &Slip, outcome: &Result<Tree, ParseError>) -
     }
 }
 
+/// The marks that git leaves around a conflict; both sides are taken out, since nobody has chosen.
+fn conflict(lines: &mut Lines<'_>) -> Option<(Problem, Span)> {
+    let starts = |mark: &str| (0..lines.len()).find(|&line| lines.get(line).starts_with(mark));
+    let (first, last) = (starts("<<<<<<< ")?, starts(">>>>>>> ")?);
+    if last < first {
+        return None;
+    }
+    let (span, lost) = (lines.span(first..first + 1), lines.span(first..last + 1));
+    (first..=last).for_each(|line| lines.blank(line));
+    let problem = Problem {
+        rule: "unreadable",
+        span,
+        message: "git left two people's versions here, line by line".to_owned(),
+        help: "run `deckle hooks`, then `git checkout --merge` with this file, then `deckle settle`; or keep one version and take \
+               the lines with <<<<<<<, ======= and >>>>>>> out"
+            .to_owned(),
+        repair: None,
+    };
+    Some((problem, lost))
+}
+
 /// Takes the card that holds the mistake out of the text, so that the rest can be read.
 fn give_up(lines: &mut Lines<'_>, error: &ParseError) -> (Problem, Span) {
+    if let Some(found) = conflict(lines) {
+        return found;
+    }
     let at = lines.line_of(error.at());
     let range = lines.item_around(at);
     let lost = lines.span(range.clone());

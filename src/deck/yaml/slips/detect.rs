@@ -21,6 +21,8 @@ pub struct Slip {
     pub mended: String,
     pub message: String,
     pub help: &'static str,
+    /// Whether `--fix` may put the mended line in its place: not where it is a guess at what was meant.
+    pub sure: bool,
 }
 
 impl Slip {
@@ -33,7 +35,7 @@ impl Slip {
             span: Span::new(span.start, span.end),
             message: self.message.clone(),
             help: format!("{}: `{}`", self.help, self.shown(lines)),
-            repair: Some((whole, self.mended.clone())),
+            repair: self.sure.then(|| (whole, self.mended.clone())),
         }
     }
 }
@@ -91,6 +93,7 @@ fn of_line(lines: &Lines<'_>, line: usize) -> Vec<Slip> {
         found.extend(quotes(line, &value));
         found.extend(plain(line, &value));
     }
+    found.extend(missing_blank(line, text));
     found.extend(missing_space(line, text));
     found.extend(out_of_line(lines, line));
     found
@@ -121,7 +124,7 @@ impl<'a> Value<'a> {
     }
 
     fn slip(&self, line: usize, value: &str, message: String, help: &'static str) -> Slip {
-        Slip { line, mended: format!("{}{value}", self.before), message, help }
+        Slip { line, mended: format!("{}{value}", self.before), message, help, sure: true }
     }
 }
 
@@ -142,6 +145,7 @@ fn tab(lines: &Lines<'_>, line: usize) -> Vec<Slip> {
         mended: format!("{}{rest}", " ".repeat(width)),
         message: "a tab stands where spaces belong".to_owned(),
         help: "write spaces instead of the tab",
+        sure: true,
     };
     widths.map(slip).into()
 }
@@ -199,6 +203,7 @@ fn plain(line: usize, value: &Value<'_>) -> Vec<Slip> {
     let mut found = Vec::new();
     let quoted = double_quoted(text);
     let first = text.chars().next().unwrap_or_default();
+    found.extend(unclosed_bracket(line, value));
     if "*&!%@#[{]}>|`,".contains(first)
         || text.starts_with("- ")
         || text.starts_with("? ")
@@ -223,6 +228,24 @@ fn plain(line: usize, value: &Value<'_>) -> Vec<Slip> {
     found
 }
 
+/// A list in brackets whose last bracket was forgotten; text that merely starts with one has none of
+/// its own kind behind it either, so closing it is only proposed.
+fn unclosed_bracket(line: usize, value: &Value<'_>) -> Option<Slip> {
+    let close = match value.text.chars().next()? {
+        '[' if !value.text.contains(']') => ']',
+        '{' if !value.text.contains('}') => '}',
+        _ => return None,
+    };
+    let message = format!("a bracket is opened and never closed: `{}`", value.text);
+    let slip = value.slip(
+        line,
+        &format!("{}{close}", value.text),
+        message,
+        "close it, or put the text in quotes if the bracket belongs to it",
+    );
+    Some(Slip { sure: false, ..slip })
+}
+
 fn missing_space(line: usize, text: &str) -> Option<Slip> {
     let start = text.len() - text.trim_start().trim_start_matches("- ").len();
     let (name, value) = text[start..].split_once(':')?;
@@ -232,6 +255,21 @@ fn missing_space(line: usize, text: &str) -> Option<Slip> {
         mended: format!("{}{name}: {}", &text[..start], value.trim_start()),
         message: format!("a space is missing behind `{name}:`"),
         help: "write a space behind the colon",
+        sure: true,
+    })
+}
+
+/// `-id: x`: the blank behind the dash was forgotten.
+fn missing_blank(line: usize, text: &str) -> Option<Slip> {
+    let indent = indent(text);
+    let rest = text[indent..].strip_prefix('-')?;
+    let name = rest.split(':').next().unwrap_or_default();
+    (fields::is_known(name) && rest.len() > name.len()).then(|| Slip {
+        line,
+        mended: format!("{}- {rest}", &text[..indent]),
+        message: "a blank is missing behind the dash".to_owned(),
+        help: "write a blank behind the dash",
+        sure: true,
     })
 }
 
@@ -272,6 +310,7 @@ fn out_of_line(lines: &Lines<'_>, line: usize) -> Vec<Slip> {
             column + 1
         ),
         help: "move it under the others",
+        sure: true,
     };
     columns.into_iter().take(3).map(slip).collect()
 }

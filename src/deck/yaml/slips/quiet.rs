@@ -164,13 +164,22 @@ impl Walk<'_> {
         let name = entry.key.text()?;
         let first = before.iter().find(|other| other.key.text() == Some(name))?;
         let line = self.text[..first.key.span.start].matches('\n').count() + 1;
-        Some(Problem {
-            rule: "unreadable",
-            span: entry.key.span,
-            message: format!("`{name}` is written twice; it stands in line {line} already"),
-            help: format!("keep one of the two `{name}:` lines"),
-            repair: None,
-        })
+        let (message, help) = if name == "id" {
+            let line_end = self.text[entry.key.span.start..]
+                .find(['\n', '\r'])
+                .map_or(self.text.len(), |at| entry.key.span.start + at);
+            let typed = Span::new(entry.key.span.start, line_end).of(self.text);
+            (
+                format!("a second card starts here without a dash; the one before starts in line {line}"),
+                format!("start the card with a dash in the column of the others: `- {typed}`"),
+            )
+        } else {
+            (
+                format!("`{name}` is written twice; it stands in line {line} already"),
+                format!("keep one of the two `{name}:` lines; if a new card starts here, start it with `- id:`"),
+            )
+        };
+        Some(Problem { rule: "unreadable", span: entry.key.span, message, help, repair: None })
     }
 }
 
