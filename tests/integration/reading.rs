@@ -418,7 +418,13 @@ fn difference_but(before: &DeckText, after: &DeckText, at: usize, name: &str) ->
             return Some(format!("another card: {old:?} {new:?}"));
         }
     }
-    let (old, new) = (&before.cards[at], &after.cards[at]);
+    let (mut old, mut new) = (before.cards[at].clone(), after.cards[at].clone());
+    // Nothing can stand between a card's dash and its first field.
+    if old.fields[0].name == name && new.fields[0].name != name {
+        old.lead += &std::mem::take(&mut old.fields[1].lead);
+        let trimmed = |lead: &str| lead.lines().map(|line| line.trim().to_owned() + "\n").collect();
+        (old.lead, new.lead) = (trimmed(&old.lead), trimmed(&new.lead));
+    }
     if (&old.id, &old.lead, &old.trail, old.dash) != (&new.id, &new.lead, &new.trail, new.dash) {
         return Some(format!("around the fields: {old:?} {new:?}"));
     }

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use super::{CardText, DeckText, FieldText};
+use super::{CardText, DeckText, FieldText, deck_text};
 use crate::deck::value::Value;
 use crate::deck::write;
 use crate::deck::yaml::{self, Entry, Node, Shape, Style};
@@ -19,7 +19,8 @@ pub fn outline(text: &str) -> Option<DeckText> {
     let root = tree.root?;
     let entries = root.map()?;
     let source = Source::new(text);
-    if root.style != Style::Block || entries.iter().any(|entry| source.column(entry.key.span.start) != 0) {
+    let starts_line = |entry: &Entry| entry.key.text().is_some() && source.column(entry.key.span.start) == 0;
+    if root.style != Style::Block || !entries.iter().all(starts_line) {
         return None;
     }
     let at = entries.iter().position(|entry| entry.key.text() == Some("cards"))?;
@@ -28,7 +29,7 @@ pub fn outline(text: &str) -> Option<DeckText> {
     if !items.is_empty() && cards.style != Style::Block || cards.alias || cards.anchor.is_some() {
         return None;
     }
-    source.deck(&entries[..at], &entries[at], items)
+    source.deck(&entries[..at], &entries[at], items).filter(|deck| deck_text(deck) == text)
 }
 
 impl DeckText {
@@ -108,7 +109,7 @@ impl<'a> Source<'a> {
         let fields = if plain { self.fields(item.map()?, column + offset) } else { canonical(item) };
         let card = CardText {
             id: item.get("id").and_then(Node::text).unwrap_or_default().to_owned(),
-            lead: self.text[from..start].to_owned(),
+            lead: self.text.get(from..start)?.to_owned(),
             raw: self.text[start..end].to_owned(),
             dash: column,
             offset,
@@ -147,8 +148,8 @@ impl<'a> Source<'a> {
         FieldText {
             name: entry.key.text().unwrap_or_default().to_owned(),
             value: Value::from_node(&entry.value),
-            lead: self.dedent(&self.text[lead], column, true),
-            text: self.dedent(&self.text[entry.key.span.start..end], column, false),
+            lead: self.dedent(self.text.get(lead).unwrap_or_default(), column, true),
+            text: self.dedent(self.text.get(entry.key.span.start..end).unwrap_or_default(), column, false),
         }
     }
 
@@ -205,6 +206,8 @@ impl<'a> Source<'a> {
                 entries.last().map_or(node.span.end, |entry| self.node_end(&entry.value).max(entry.key.span.end))
             }
             Shape::Text(_) if matches!(node.style, Style::Literal | Style::Folded) => self.lines_end(node),
+            // A value that is not there may be given the place of what comes next.
+            Shape::Text(_) if node.span.start == node.span.end => self.text[..node.span.end].trim_end().len(),
             Shape::Text(_) => node.span.end,
         }
     }
@@ -220,6 +223,9 @@ impl<'a> Source<'a> {
         let kept = written.trim_end_matches([' ', '\t', '\r', '\n']);
         if !keeps {
             return if kept.is_empty() { before.len() } else { node.span.start + kept.len() };
+        }
+        if written.is_empty() {
+            return self.line_end(node.span.start.saturating_sub(1));
         }
         let last = written.rfind('\n').unwrap_or(written.len());
         node.span.start + written[..last].trim_end_matches('\r').len()
@@ -277,8 +283,25 @@ fn canonical(item: &Node) -> Vec<FieldText> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::deck_text;
     use super::*;
+
+    #[test]
+    fn values_that_are_not_there_end_in_their_own_card() {
+        for value in ["q: |+\n\n", "q: |+ # y\n", "q: |\n\n", "q: >-\n\n  # x", "? q", "q:", "q: &x", "q: ! # x"] {
+            for text in ["cards:\n- id: a\n  VALUE\n- id: b\n", "cards:\n- id: a\n  VALUE\n"] {
+                let text = text.replace("VALUE", value);
+                let deck = outline(&text).unwrap_or_else(|| panic!("readable: {text}"));
+                assert_eq!(deck_text(&deck), text);
+                assert!(deck.cards[0].raw.contains(value.trim_end()), "{deck:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn names_that_are_no_text_cannot_be_taken_apart() {
+        assert_eq!(outline("title: T\n?\nyear: 8\ncards: []\n"), None);
+        assert_eq!(outline("? title\n: T\ncards: []\n"), None);
+    }
 
     #[test]
     fn lines_that_end_in_different_ways_stay_so() {
