@@ -168,14 +168,9 @@ impl Speech {
                 self.say("vector");
                 self.row(of);
             }
-            Mark::Bar if of.len() == 1 => {
+            Mark::Bar => {
                 self.row(of);
                 self.say("bar");
-            }
-            Mark::Bar => {
-                self.say("the line over");
-                self.row(of);
-                self.say(", end of line");
             }
         }
     }

@@ -150,14 +150,15 @@ fn bracket(sign: Option<&Sign>, form: &str, out: &mut String) {
 }
 
 fn over(mark: Mark, wide: bool, of: &[Term], out: &mut String) {
-    let mark = match mark {
+    let sign = match mark {
         Mark::Arrow => '→',
-        Mark::Bar => '‾',
+        Mark::Bar => '¯',
     };
-    let accent = if wide { "" } else { " accent=\"true\"" };
+    // As an accent a bar touches the letter where there is no font for maths.
+    let accent = if wide || mark == Mark::Bar { "" } else { " accent=\"true\"" };
     out.push_str(&format!("<mover{accent}>"));
     one(of, out);
-    out.push_str(&format!("<mo stretchy=\"{wide}\">{mark}</mo></mover>"));
+    out.push_str(&format!("<mo stretchy=\"{wide}\">{sign}</mo></mover>"));
 }
 
 fn around(name: &str, parts: &[&[Term]], out: &mut String) {

@@ -9,7 +9,7 @@
 //! | `\frac{a}{b}` | fraction |
 //! | `\sqrt{x}`, `\sqrt[3]{x}` | roots |
 //! | `x^2`, `x^{-1}`, `x_{n+1}`, `x_1^2` | powers and indices; more than one sign goes in braces |
-//! | `\vec{v}`, `\overrightarrow{AB}`, `\bar{x}`, `\overline{AB}` | arrows and bars above |
+//! | `\vec{v}`, `\overrightarrow{AB}`, `\bar{x}` | arrows, and the bar of a mean |
 //! | `( ) [ ] \{ \}` and the bar | brackets; with `\left( … \right)` they grow |
 //! | `+ - = < > / , ; : ! ? %`, `'` | themselves |
 //! | `\times \div \pm \cdot \le \ge \ne \approx \propto \rightarrow \infty \degree` … | signs, see [`signs`]; typed as `×`, `÷`, `≤` too |
@@ -123,7 +123,7 @@ pub enum Term {
 pub enum Mark {
     /// The arrow of a vector.
     Arrow,
-    /// A bar.
+    /// The bar of a mean.
     Bar,
 }
 

@@ -8,7 +8,7 @@ use crate::markup::visible;
 
 /// The commands with parts; signs and functions have lists of their own.
 const WITH_PARTS: &[&str] =
-    &["frac", "sqrt", "text", "mathrm", "vec", "overrightarrow", "bar", "overline", "left", "right", "quad", "qquad"];
+    &["frac", "sqrt", "text", "mathrm", "vec", "overrightarrow", "bar", "left", "right", "quad", "qquad"];
 
 /// The error about a command that is not in the subset.
 pub(super) fn command(name: &str, span: Range<usize>) -> MathsError {
@@ -41,6 +41,7 @@ fn instead_of(name: &str) -> String {
     let known = match name {
         "dfrac" | "tfrac" | "cfrac" | "over" => "write `\\frac{a}{b}`",
         "mathbf" | "boldsymbol" | "bm" | "hat" | "underline" => "write `\\vec{v}` for a vector, else just the letter",
+        "overline" => "write `\\bar{x}` for a mean",
         "operatorname" | "textrm" | "rm" | "mbox" | "textbf" | "textit" | "mathit" | "textsf" | "it" | "bf" => {
             "write `\\text{…}` for words and `\\mathrm{…}` for units"
         }

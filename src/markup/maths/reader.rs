@@ -128,8 +128,9 @@ impl<'t> Reader<'t> {
         {
             return Ok(Term::Letter(first));
         }
-        let message =
-            format!("the letters of `{run}` would be set as quantities of their own, and lose the blanks around");
+        let message = format!(
+            "the letters of `{run}` would be shown as quantities side by side, without the blanks between words"
+        );
         let help = match function(run) {
             Some(function) => format!("write `\\{function}`"),
             None => "put words into `\\text{…}`, as in `\\text{rise in height}`".to_owned(),
@@ -253,7 +254,7 @@ impl<'t> Reader<'t> {
             "text" => self.words(start),
             "mathrm" => self.units(start),
             "vec" | "overrightarrow" => self.over(Mark::Arrow, span),
-            "bar" | "overline" => self.over(Mark::Bar, span),
+            "bar" => self.over(Mark::Bar, span),
             "left" => self.fence(start),
             "right" => {
                 Err(MathsError::new(span, "`\\right` has no `\\left`", "write `\\left` before the other bracket"))
@@ -271,7 +272,7 @@ impl<'t> Reader<'t> {
 
     fn over(&mut self, mark: Mark, span: Range<usize>) -> Read<Term> {
         let name = &self.text[span.clone()];
-        let wide = matches!(name, "\\overrightarrow" | "\\overline");
+        let wide = name == "\\overrightarrow";
         Ok(Term::Over { mark, wide, of: self.argument(name, span.start)? })
     }
 

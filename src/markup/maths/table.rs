@@ -91,7 +91,7 @@ const TABLE: &[(&str, &str, &str)] = &[
         "<mover accent=\"true\"><mi>v</mi><mo stretchy=\"false\">→</mo></mover><mo>=</mo>\
          <mover><mrow><mi>A</mi><mi>B</mi></mrow><mo stretchy=\"true\">→</mo></mover>",
     ),
-    ("\\bar{x}", "x bar", "<mover accent=\"true\"><mi>x</mi><mo stretchy=\"false\">‾</mo></mover>"),
+    ("\\bar{x}", "x bar", "<mover><mi>x</mi><mo stretchy=\"false\">¯</mo></mover>"),
     (
         "(a + b)^2",
         "open bracket a plus b close bracket squared",

@@ -110,7 +110,7 @@ proptest! {
     }
 
     #[test]
-    fn any_maths_is_read_or_refused(text in "(\\\\(frac|sqrt|text|mathrm|vec|overline|left|right|times|circ|mu|sin|,|\\{)|[{}\\[\\]()^_|'a1m2 .,+=%~\\\\-]){0,60}") {
+    fn any_maths_is_read_or_refused(text in "(\\\\(frac|sqrt|text|mathrm|vec|bar|left|right|times|circ|mu|sin|,|\\{)|[{}\\[\\]()^_|'a1m2 .,+=%~\\\\-]){0,60}") {
         is_within_bounds(&text)?;
     }
 }
