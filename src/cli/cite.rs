@@ -145,17 +145,22 @@ fn written(site: &Site, department: &Department, found: &[Citation]) -> Result<(
         }
     }
     let mut cards = 0;
+    let mut failed = None;
     for (path, citations) in by_path {
         let deck = department.decks.iter().find(|deck| *deck.file.path == *path);
-        let mut text = deck.map(|deck| deck.file.text.to_string()).unwrap_or_default();
-        for citation in citations {
-            text = citation.written(&text).map_err(|error| CliError::new(format!("{path}: {error}")))?;
-            cards += 1;
+        let text = deck.map(|deck| deck.file.text.to_string()).unwrap_or_default();
+        // A deck that cannot be taken apart keeps no other from being written.
+        let count = citations.len();
+        match citations.into_iter().try_fold(text, |text, citation| citation.written(&text)) {
+            Ok(text) => {
+                write::replace(&site.root()?.join(path), text.as_bytes())?;
+                cards += count;
+            }
+            Err(error) => failed = failed.or(Some(CliError::new(format!("{path}: {error}")))),
         }
-        write::replace(&site.root()?.join(path), text.as_bytes())?;
     }
     output::note(&format!("source and quote written onto {}", counted(cards, "card", "cards")));
-    Ok(())
+    failed.map_or(Ok(()), Err)
 }
 
 fn renew(site: &Site, which: &Which) -> Result<Outcome, CliError> {

@@ -6,6 +6,7 @@ mod cite;
 mod completions;
 mod coverage;
 mod diff_driver;
+mod draft;
 mod error;
 mod explain;
 mod hooks;
@@ -49,6 +50,7 @@ enum Command {
     Hooks(hooks::Arguments),
     Check(check::Arguments),
     Explain(explain::Arguments),
+    Draft(draft::Arguments),
     Cite(cite::Arguments),
     Coverage(coverage::Arguments),
     Review(review::Arguments),
@@ -78,6 +80,7 @@ pub fn run() -> ExitCode {
         Command::Hooks(arguments) => hooks::run(arguments, &world),
         Command::Check(arguments) => check::run(arguments, &world),
         Command::Explain(arguments) => explain::run(arguments),
+        Command::Draft(arguments) => draft::run(arguments, &world),
         Command::Cite(arguments) => cite::run(arguments, &world),
         Command::Coverage(arguments) => coverage::run(arguments, &world),
         Command::Review(arguments) => review::run(arguments, &world),

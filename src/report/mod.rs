@@ -8,4 +8,4 @@ pub mod review;
 pub mod terminal;
 mod words;
 
-pub use words::{counted, harmless};
+pub use words::{counted, cut, harmless};

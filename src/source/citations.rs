@@ -1,5 +1,6 @@
 //! Sources and quotes for the cards of a department that have none, and writing them down.
 
+use rayon::prelude::*;
 use serde::Serialize;
 
 use super::cite::{ENOUGH, Near, Proposal, passages, section_of_quotes};
@@ -65,8 +66,8 @@ pub struct Cited {
 /// Passages for all cards among `wanted` that have no source or no quote, in the order of the
 /// department.
 pub fn citations(context: &Context<'_>, wanted: impl Fn(&Deck, &Card) -> bool) -> Vec<Citation> {
-    let cards = context.department.cards().filter(|(deck, card)| wanted(deck, card) && needs(card));
-    cards.map(|(deck, card)| Finder { context, deck, card }.citation()).collect()
+    let cards: Vec<_> = context.department.cards().filter(|(deck, card)| wanted(deck, card) && needs(card)).collect();
+    cards.into_par_iter().map(|(deck, card)| Finder { context, deck, card }.citation()).collect()
 }
 
 /// Whether a card has no source or no quote, and is complete enough to find one.

@@ -81,6 +81,8 @@ fn overlap(one: &Place, other: &Place) -> bool {
 struct Wanted<'w> {
     statement: Statement,
     question: Vec<Token>,
+    /// What the words of the answer weigh.
+    answer: f64,
     stems: Vec<(String, f64)>,
     library: &'w Library,
 }
@@ -104,6 +106,7 @@ impl<'w> Wanted<'w> {
                 accept: asked.accept.iter().map(ToString::to_string).collect(),
             },
             question: read(&question, weights),
+            answer: read(&plain(&asked.points.join(" ")), weights).iter().map(|token| token.weight).sum(),
             stems: stems_of(&everything).into_iter().map(weighted).collect(),
             library,
         }
@@ -112,6 +115,11 @@ impl<'w> Wanted<'w> {
     /// The best passage that has the sentence in it, with what it is ranked by.
     fn around(&self, sentence: &Sentence<'_>, near: Near<'_>) -> Option<(f64, Proposal)> {
         let sentences = sentences_of(sentence.section);
+        let weights = self.library.weights();
+        let about = [
+            (0.8, read(&context(sentence.section, &sentences[sentence.number]), weights)),
+            (0.5, read(sentence.section.as_text(), weights)),
+        ];
         let mut best: Option<(f64, f64, Range<usize>)> = None;
         for len in 1..=LONGEST {
             for start in (sentence.number + 1).saturating_sub(len)..=sentence.number {
@@ -120,7 +128,7 @@ impl<'w> Wanted<'w> {
                 if !is_whole(sentence.section, &range, len) {
                     continue;
                 }
-                let strength = self.strength(sentence.section, range.clone());
+                let strength = self.strength(&readable(sentence.section, &range), &about);
                 let ranked = strength - SENTENCE * (len - 1) as f64;
                 if strength > 0.0 && best.as_ref().is_none_or(|(best, ..)| ranked > *best + 1e-9) {
                     best = Some((ranked, strength, range));
@@ -134,27 +142,29 @@ impl<'w> Wanted<'w> {
         Some((ranked, Proposal { place: Place::new(sentence.file, sentence.section, range), strength }))
     }
 
-    /// How well a passage supports the answer; 0 when it does not.
-    fn strength(&self, section: &Section, range: Range<usize>) -> f64 {
-        let passage = &section.as_text()[range.clone()];
+    /// How well a passage supports the answer; 0 when it does not. What the question is about may stand
+    /// around it, for less.
+    fn strength(&self, passage: &str, around: &[(f64, Vec<Token>)]) -> f64 {
         let weights = self.library.weights();
         let evidence = supports(&self.statement, passage, weights);
         if !evidence.holds() {
             return 0.0;
         }
-        let said = [
-            (1.0, read(passage, weights)),
-            (0.8, read(&around(section, &range), weights)),
-            (0.5, read(section.as_text(), weights)),
-        ];
-        let (mut all, mut had) = (0.0, 0.0);
+        let tokens = read(passage, weights);
+        let says = |tokens: &[Token], token: &Token| tokens.iter().any(|other| token.is_said_by(other));
+        let share = |token: &Token| match says(&tokens, token) {
+            true => 1.0,
+            false => around.iter().find(|(_, tokens)| says(tokens, token)).map_or(0.0, |(share, _)| *share),
+        };
+        // The longer the answer, the more it says by itself what it is about.
+        let answer = 0.5 * self.answer;
+        let (mut all, mut had) = (answer, answer * evidence.strength);
         for token in &self.question {
-            let share = said.iter().find(|(_, tokens)| tokens.iter().any(|other| token.is_said_by(other)));
             all += token.weight;
-            had += token.weight * share.map_or(0.0, |(share, _)| *share);
+            had += token.weight * share(token);
         }
         let about = if all > 0.0 { had / all } else { 1.0 };
-        (evidence.strength.min(1.0) * about).sqrt()
+        (evidence.strength * about).sqrt()
     }
 }
 
@@ -165,8 +175,15 @@ fn is_whole(section: &Section, range: &Range<usize>, sentences: usize) -> bool {
     inside.all(|passage| !passage.head && (passage.kind != PassageKind::Row || sentences == 1))
 }
 
+/// A range for reading: the cells of a row stand apart, so that their numbers do not run together.
+fn readable(section: &Section, range: &Range<usize>) -> String {
+    let row = section.passages.iter().find(|passage| passage.at == range.start && passage.kind == PassageKind::Row);
+    let cells = |row: &Passage| row.cells.iter().map(|cell| row.text[cell.clone()].to_owned()).collect::<Vec<_>>();
+    row.map_or_else(|| section.as_text()[range.clone()].to_owned(), |row| cells(row).join("; "))
+}
+
 /// The heading, and the head of the table that a row belongs to.
-fn around(section: &Section, range: &Range<usize>) -> String {
+fn context(section: &Section, range: &Range<usize>) -> String {
     let before = section.passages.iter().take_while(|passage| passage.at <= range.start);
     let in_table = before.clone().last().is_some_and(|passage| passage.kind == PassageKind::Row);
     let head = before.filter(|passage| passage.head).last().filter(|_| in_table);

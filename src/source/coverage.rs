@@ -6,6 +6,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
+use rayon::prelude::*;
 use serde::Serialize;
 
 use super::citations::{asked, own_notes};
@@ -138,39 +139,18 @@ impl<'h> Held<'h> {
     /// What the cards of the department hold.
     pub(crate) fn of(context: &'h Context<'_>) -> Held<'h> {
         let mut held = Held { passages: BTreeMap::new(), sources: BTreeMap::new() };
-        for (deck, card) in context.department.cards() {
+        let supported = supported(context);
+        for ((deck, card), supported) in context.department.cards().zip(supported) {
             let id = name(card);
-            held.add_quotes(context, deck, card, id);
-            held.add_supported(context, deck, card, id);
+            for judged in context.judged_of(deck, card) {
+                let stands = matches!(judged.judgement.state, State::Supported | State::Moved | State::Reworded);
+                judged.judgement.place.iter().filter(|_| stands).for_each(|place| held.add(place, id));
+            }
+            supported.iter().for_each(|place| held.add(place, id));
             let sources = card.questions.iter().filter_map(|question| crate::check::section_of(deck, card, question));
             sources.for_each(|source| _ = held.sources.entry(source).or_default().insert(id));
         }
         held
-    }
-
-    fn add_quotes(&mut self, context: &'h Context<'_>, deck: &Deck, card: &Card, id: &'h str) {
-        for judged in context.judged_of(deck, card) {
-            let stands = matches!(judged.judgement.state, State::Supported | State::Moved | State::Reworded);
-            if let Some(place) = judged.judgement.place.as_ref().filter(|_| stands) {
-                self.add(place, id);
-            }
-        }
-    }
-
-    /// Questions that no quote speaks for are held by the passage that supports them.
-    fn add_supported(&mut self, context: &'h Context<'_>, deck: &Deck, card: &Card, id: &'h str) {
-        let own = card.own();
-        let open = card.questions.iter().filter(|question| {
-            own.quotes.is_empty() && question.quotes.is_empty() && !question.answer.points.is_empty()
-        });
-        for question in open {
-            let near = Near { file: own_notes(context, deck), section: None };
-            let first = question.also.map(|_| own.question.value.as_str());
-            let found = passages(&asked(question), first, &context.library, near);
-            if let Some(best) = found.first().filter(|best| best.strength >= ENOUGH) {
-                self.add(&best.place, id);
-            }
-        }
     }
 
     fn add(&mut self, place: &Place, id: &'h str) {
@@ -230,6 +210,26 @@ impl<'h> Held<'h> {
             statements,
         }
     }
+}
+
+/// For each card of the department, the passages that support those of its questions that no quote
+/// speaks for.
+fn supported(context: &Context<'_>) -> Vec<Vec<Place>> {
+    let cards: Vec<_> = context.department.cards().collect();
+    let of_card = |(deck, card): (&Deck, &Card)| {
+        let own = card.own();
+        let open = card.questions.iter().filter(|question| {
+            own.quotes.is_empty() && question.quotes.is_empty() && !question.answer.points.is_empty()
+        });
+        let near = Near { file: own_notes(context, deck), section: None };
+        let best = open.filter_map(|question| {
+            let first = question.also.map(|_| own.question.value.as_str());
+            let found = passages(&asked(question), first, &context.library, near);
+            found.into_iter().next().filter(|best| best.strength >= ENOUGH)
+        });
+        best.map(|best| best.place).collect()
+    };
+    cards.into_par_iter().map(of_card).collect()
 }
 
 /// How a card is named where it has no id.

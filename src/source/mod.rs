@@ -12,6 +12,7 @@ mod benchmark;
 mod citations;
 mod cite;
 mod coverage;
+pub mod draft;
 mod drift;
 mod exchange;
 mod judge;
