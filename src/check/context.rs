@@ -40,6 +40,11 @@ impl<'a> Context<'a> {
         &self.department.settings
     }
 
+    /// What became of a card's quotes in the notes.
+    pub(crate) fn judged_of<'c>(&'c self, deck: &'c Deck, card: &'c Card) -> &'c [Judged] {
+        CardView { context: self, deck, card }.judged()
+    }
+
     /// All cards, as rules see them.
     pub fn cards(&self) -> impl Iterator<Item = CardView<'_>> {
         self.department.cards().map(|(deck, card)| CardView { context: self, deck, card })

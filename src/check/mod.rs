@@ -21,8 +21,10 @@ mod run;
 mod sourced;
 mod teaching;
 
+pub(crate) use cited::section_of;
 pub use compare::{brought_in, cleared};
 pub use context::{CardView, Context, DeckView};
 pub use registry::{all, find};
 pub use rule::{Rule, Scope};
 pub use run::{Report, Summary, check};
+pub(crate) use sourced::source_in;

@@ -99,7 +99,12 @@ impl Judged {
 
 /// The section of a place as a card of `deck` names it in `source`.
 pub fn as_source(view: &CardView<'_>, place: &Place) -> String {
-    format!("{}#{}", relative(&view.deck.folder(), &place.file), place.anchor)
+    source_in(&view.deck.folder(), place)
+}
+
+/// The section of a place as `source` names it in a deck in `folder`.
+pub fn source_in(folder: &str, place: &Place) -> String {
+    format!("{}#{}", relative(folder, &place.file), place.anchor)
 }
 
 /// The way from a folder to a file, both from the top of the department.

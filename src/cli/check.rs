@@ -5,14 +5,15 @@ use std::path::PathBuf;
 use clap::{Args, ValueEnum};
 
 use super::error::CliError;
+use super::repairing::{self, repair};
 use super::world::World;
 use super::{Outcome, output};
-use crate::check::{Report, brought_in, check, repair};
+use crate::check::{Report, brought_in, check};
 use crate::deck::Department;
 use crate::finding::Finding;
 use crate::git::site::Site;
 use crate::report::{counted, json, terminal};
-use crate::snapshot::{CommitSnapshot, Snapshot, write};
+use crate::snapshot::{CommitSnapshot, Snapshot};
 
 /// Check the cards: everything that is wrong, each with its place and what to write instead
 #[derive(Debug, Args)]
@@ -50,7 +51,8 @@ enum Format {
 pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
     let site = world.site()?;
     if arguments.fix {
-        fix(&site)?;
+        let repaired = repair(&site, |_| true)?;
+        output::note(&repairing::said(repaired));
     }
     let (report, older) = judge(arguments, &site)?;
     let wanted = world.wanted(&site, &arguments.paths)?;
@@ -103,31 +105,4 @@ fn before(arguments: &Arguments, site: &Site) -> Result<Option<Vec<Finding>>, Cl
 
 fn report_on(snapshot: &dyn Snapshot) -> Result<Report, CliError> {
     Ok(check(&Department::read(snapshot)?))
-}
-
-/// Repairs until nothing repairable is left, one file at a time, whole or not at all.
-fn fix(site: &Site) -> Result<(), CliError> {
-    let root = site.root()?;
-    let mut repaired = 0;
-    for _ in 0..repair::ROUNDS {
-        let department = Department::read(&*site.here()?)?;
-        let repairs = repair::repairs(&check(&department).findings);
-        let before = repaired;
-        for (path, replacements) in repairs {
-            let full = root.join(&*path);
-            // What cannot be read as text has a finding of its own.
-            let Ok(text) = std::fs::read_to_string(&full) else { continue };
-            let (mended, made) = repair::apply(&text, &replacements);
-            write::replace(&full, mended.as_bytes())?;
-            repaired += made;
-        }
-        if repaired == before {
-            break;
-        }
-    }
-    output::note(&match repaired {
-        0 => "nothing could be repaired".to_owned(),
-        count => format!("{} repaired", counted(count, "finding", "findings")),
-    });
-    Ok(())
 }

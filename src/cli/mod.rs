@@ -2,14 +2,18 @@
 //! calls the library and reports.
 
 mod check;
+mod cite;
 mod completions;
+mod coverage;
 mod diff_driver;
+mod draft;
 mod error;
 mod explain;
 mod hooks;
 mod merge_driver;
 mod output;
 mod release;
+mod repairing;
 mod review;
 mod settle;
 mod start;
@@ -46,6 +50,9 @@ enum Command {
     Hooks(hooks::Arguments),
     Check(check::Arguments),
     Explain(explain::Arguments),
+    Draft(draft::Arguments),
+    Cite(cite::Arguments),
+    Coverage(coverage::Arguments),
     Review(review::Arguments),
     Settle(settle::Arguments),
     Tidy(tidy::Arguments),
@@ -73,6 +80,9 @@ pub fn run() -> ExitCode {
         Command::Hooks(arguments) => hooks::run(arguments, &world),
         Command::Check(arguments) => check::run(arguments, &world),
         Command::Explain(arguments) => explain::run(arguments),
+        Command::Draft(arguments) => draft::run(arguments, &world),
+        Command::Cite(arguments) => cite::run(arguments, &world),
+        Command::Coverage(arguments) => coverage::run(arguments, &world),
         Command::Review(arguments) => review::run(arguments, &world),
         Command::Settle(arguments) => settle::run(arguments, &world),
         Command::Tidy(arguments) => tidy::run(arguments, &world),

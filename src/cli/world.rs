@@ -49,7 +49,7 @@ impl World {
     }
 
     /// A path given on the command line, from the top of the department.
-    fn within(&self, root: &Path, path: &Path) -> Option<String> {
+    pub fn within(&self, root: &Path, path: &Path) -> Option<String> {
         let full = self.path(path);
         let full = full.canonicalize().unwrap_or(full);
         let below = full.strip_prefix(root).ok()?;

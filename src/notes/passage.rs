@@ -27,6 +27,10 @@ pub struct Passage {
     pub kind: PassageKind,
     /// Strong parts, as bytes of `text`.
     pub strong: Vec<Range<usize>>,
+    /// Of a table row, its cells, as bytes of `text`; an empty cell is an empty range.
+    pub cells: Vec<Range<usize>>,
+    /// Whether it is the head of a table.
+    pub head: bool,
     /// Where it begins in the text of its section.
     pub at: usize,
     places: Plain,
@@ -41,7 +45,21 @@ impl Passage {
             .map(|range| range.start.min(text.len())..range.end.min(text.len()))
             .filter(|range| !text[range.clone()].trim().is_empty())
             .collect();
-        (!text.is_empty()).then_some(Passage { text, kind, strong, at, places: plain })
+        (!text.is_empty()).then_some(Passage { text, kind, strong, cells: Vec::new(), head: false, at, places: plain })
+    }
+
+    /// The same as a row of a table with these cells.
+    pub(super) fn with_cells(mut self, cells: Vec<Range<usize>>, head: bool) -> Passage {
+        let end = self.text.len();
+        let trimmed = |cell: Range<usize>| {
+            let cell = cell.start.min(end)..cell.end.min(end);
+            let text = &self.text[cell.clone()];
+            let start = cell.start + (text.len() - text.trim_start().len());
+            start..start + text.trim().len()
+        };
+        self.cells = cells.into_iter().map(trimmed).collect();
+        self.head = head;
+        self
     }
 
     /// The bytes of the file that `range` of the text was read from.

@@ -42,6 +42,9 @@ struct Reader<'t> {
     items: usize,
     quotes: usize,
     row: bool,
+    /// Where each cell of the row begins and ends in the run.
+    cells: Vec<Range<usize>>,
+    head: bool,
     picture: Picture,
 }
 
@@ -67,6 +70,8 @@ impl<'t> Reader<'t> {
             items: 0,
             quotes: 0,
             row: false,
+            cells: Vec::new(),
+            head: false,
             picture: Picture::default(),
         }
     }
@@ -103,7 +108,9 @@ impl<'t> Reader<'t> {
             Tag::TableHead | Tag::TableRow => {
                 self.flush();
                 self.row = true;
+                self.head = *tag == Tag::TableHead;
             }
+            Tag::TableCell => self.cells.push(self.run.text.len()..self.run.text.len()),
             Tag::CodeBlock(_) | Tag::HtmlBlock | Tag::MetadataBlock(_) => {
                 self.flush();
                 self.unread += 1;
@@ -133,8 +140,11 @@ impl<'t> Reader<'t> {
             TagEnd::TableHead | TagEnd::TableRow => {
                 self.flush();
                 self.row = false;
+                self.head = false;
             }
             TagEnd::TableCell => {
+                let written = self.run.text.len();
+                self.cells.iter_mut().last().into_iter().for_each(|cell| cell.end = written);
                 let end = self.run.end();
                 self.space(end..end);
             }
@@ -239,10 +249,12 @@ impl<'t> Reader<'t> {
         let run = std::mem::take(&mut self.run);
         let kind = self.kind();
         let strong = std::mem::take(&mut self.strong);
+        let cells = std::mem::take(&mut self.cells);
         self.forget_marks();
         let Some(section) = self.sections.last_mut() else { return };
         let gap = usize::from(!section.text.is_empty());
         let Some(passage) = Passage::new(run, kind, strong, section.text.len() + gap) else { return };
+        let passage = passage.with_cells(cells, self.head);
         if gap == 1 {
             section.text.push(' ');
         }
@@ -333,6 +345,15 @@ mod tests {
         assert_eq!(found, want);
         let item = &notes.sections()[0].passages[1];
         assert_eq!(&item.text[item.strong[0].clone()], "key");
+    }
+
+    #[test]
+    fn a_row_has_its_cells() {
+        let notes = Notes::read("# A\n\n| Force | Name |\n| --- | --- |\n| **8** | a gale |\n| 9 | |\n");
+        let rows = notes.sections()[0].passages.iter();
+        let cells: Vec<(bool, Vec<&str>)> =
+            rows.map(|row| (row.head, row.cells.iter().map(|cell| &row.text[cell.clone()]).collect())).collect();
+        assert_eq!(cells, [(true, vec!["Force", "Name"]), (false, vec!["8", "a gale"]), (false, vec!["9", ""])]);
     }
 
     #[test]

@@ -1,9 +1,11 @@
 //! Renderers over findings and changes. They decide nothing; each gives a text, printing is up to
 //! the command.
 
+pub mod cite;
+pub mod coverage;
 pub mod json;
 pub mod review;
 pub mod terminal;
 mod words;
 
-pub use words::{counted, harmless};
+pub use words::{counted, cut, harmless};

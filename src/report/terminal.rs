@@ -6,7 +6,7 @@
 use anstyle::{AnsiColor, Style};
 use unicode_width::UnicodeWidthStr;
 
-use super::words::{counted, harmless};
+use super::words::{counted, cut, harmless};
 use crate::check::Report;
 use crate::finding::{Finding, Level};
 
@@ -91,22 +91,6 @@ pub fn style_of(level: Level) -> Style {
         Level::Advice => AnsiColor::Cyan,
     };
     Style::new().bold().fg_color(Some(colour.into()))
-}
-
-/// `text` cut to `room` columns, with an ellipsis where it was cut.
-fn cut(text: &str, room: usize) -> String {
-    if text.width() <= room {
-        return text.to_owned();
-    }
-    let mut cut = String::new();
-    for c in text.chars() {
-        if cut.width() + unicode_width::UnicodeWidthChar::width(c).unwrap_or(0) + 1 > room {
-            break;
-        }
-        cut.push(c);
-    }
-    cut.push('…');
-    cut
 }
 
 #[cfg(test)]

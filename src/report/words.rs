@@ -1,5 +1,7 @@
 //! Small matters of wording that all renderers share.
 
+use unicode_width::UnicodeWidthStr;
+
 /// `1 card`, `2 cards`.
 pub fn counted(number: usize, one: &str, many: &str) -> String {
     format!("{number} {}", if number == 1 { one } else { many })
@@ -25,6 +27,22 @@ pub fn harmless(text: &str) -> String {
         }
     }
     shown
+}
+
+/// `text` cut to `room` columns, with an ellipsis where it was cut.
+pub fn cut(text: &str, room: usize) -> String {
+    if UnicodeWidthStr::width(text) <= room {
+        return text.to_owned();
+    }
+    let mut cut = String::new();
+    for c in text.chars() {
+        if UnicodeWidthStr::width(cut.as_str()) + unicode_width::UnicodeWidthChar::width(c).unwrap_or(0) + 1 > room {
+            break;
+        }
+        cut.push(c);
+    }
+    cut.push('…');
+    cut
 }
 
 #[cfg(test)]

@@ -9,17 +9,26 @@
 mod align;
 #[cfg(test)]
 mod benchmark;
+mod citations;
+mod cite;
+mod coverage;
+pub mod draft;
 mod drift;
 mod exchange;
 mod judge;
+mod keys;
 mod library;
 mod locate;
 mod reading;
 mod supports;
 mod weights;
 
+pub use citations::{Citation, Cite, Cited as CitedPassage, citations, needs};
+pub use cite::{ENOUGH, Near, Proposal, passages, section_of_quotes};
+pub use coverage::{Counted, Coverage, SectionCoverage, StatementCoverage, TopicCoverage};
 pub use drift::{Difference, FactKind};
 pub use judge::{Asked, Cited, Judgement, State, judge};
+pub use keys::{KeyKind, KeyStatement, key_statements};
 pub use library::Library;
 pub use locate::{Place, find_exactly};
 pub use supports::{Evidence, Statement, supports};

@@ -8,6 +8,7 @@ mod git_hooks;
 mod git_merge;
 mod house;
 mod merging;
+mod notes_to_cards;
 mod published;
 mod reading;
 mod rule_list;

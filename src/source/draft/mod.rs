@@ -1,0 +1,299 @@
+//! From notes to cards: stubs for the key statements of one section.
+//!
+//! A stub asks in the sentence's own words and answers with an exact copy of a part of it; the
+//! sentence is its quote. What a card asks or quotes already is not proposed again, and nothing is
+//! proposed that the checks would call an error. What was passed over is told, with the reason.
+
+mod forms;
+mod stub;
+mod write;
+
+use std::collections::BTreeSet;
+use std::ops::Range;
+
+use serde::Serialize;
+
+use super::citations::{asked, quotable};
+use super::coverage::Held;
+use super::judge::{Asked, Cited, judge};
+use super::keys::{KeyStatement, key_statements};
+use super::locate::Place;
+use crate::check::Context;
+use crate::deck::settings::Limits;
+use crate::notes::Section;
+use crate::text::{Posed, meaning_stems, normal, similar_questions, word_count};
+
+pub use forms::Form;
+use forms::{Proposed, Sentence};
+pub use stub::Stub;
+pub use write::{AppendError, appended, as_yaml, new_deck};
+
+/// What a section gives.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Draft {
+    /// The stubs, in the order of the section.
+    pub stubs: Vec<Stub>,
+    /// The key statements that were passed over, in order.
+    pub passed_over: Vec<PassedOver>,
+    /// How many words the section has.
+    pub words: usize,
+    /// Whether that is more than the department's limit: about a page.
+    pub too_long: bool,
+}
+
+/// A key statement that there is no stub for.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct PassedOver {
+    /// The statement as read.
+    pub text: String,
+    /// The line on which it begins.
+    pub line: usize,
+    /// Why.
+    pub why: String,
+}
+
+/// Stubs for the key statements of a section; `source` is what cards write under `source`.
+pub fn draft(context: &Context<'_>, file: &str, section: &Section, source: &str) -> Draft {
+    let limits = context.settings().limits;
+    let words = section.word_count();
+    let mut drafter = Drafter::new(context, file, section, source);
+    let mut passed_over = Vec::new();
+    let mut stubs: Vec<Stub> = Vec::new();
+    for key in key_statements(section) {
+        match drafter.stub(&key) {
+            Ok(stub) => stubs.push(stub),
+            Err(why) => {
+                passed_over.push(PassedOver { text: key.text(section).to_owned(), line: drafter.line(&key), why })
+            }
+        }
+    }
+    drop_similar(context, &mut stubs, &mut passed_over);
+    passed_over.sort_by_key(|passed| (passed.line, section.as_text().find(&passed.text)));
+    Draft { stubs, passed_over, words, too_long: words > limits.words_in_a_section }
+}
+
+struct Drafter<'d> {
+    context: &'d Context<'d>,
+    file: &'d str,
+    section: &'d Section,
+    source: &'d str,
+    held: Held<'d>,
+    asked: BTreeSet<String>,
+    ids: BTreeSet<String>,
+}
+
+impl<'d> Drafter<'d> {
+    fn new(context: &'d Context<'d>, file: &'d str, section: &'d Section, source: &'d str) -> Drafter<'d> {
+        let department = context.department;
+        let questions = department.cards().flat_map(|(_, card)| &card.questions);
+        let ids = department.cards().map(|(_, card)| card.id.value.clone());
+        let lost = department.decks.iter().flat_map(|deck| deck.lost_ids.iter().cloned());
+        Drafter {
+            context,
+            file,
+            section,
+            source,
+            held: Held::of(context),
+            asked: questions.map(|question| normal(&question.question)).collect(),
+            ids: ids.chain(lost).collect(),
+        }
+    }
+
+    fn line(&self, key: &KeyStatement) -> usize {
+        let at = self.section.place_of(key.range.clone()).start;
+        self.context.department.notes.get(self.file).map_or(1, |file| file.position(at).line)
+    }
+
+    /// A stub for a statement, or why there is none.
+    fn stub(&mut self, key: &KeyStatement) -> Result<Stub, String> {
+        let place = Place::new(self.file, self.section, key.range.clone());
+        let held = self.held.cards_at(self.file, &place.span);
+        if let Some(card) = held.first() {
+            return Err(format!("the card `{card}` has it already"));
+        }
+        let notes = self.context.department.notes.get(self.file).map_or("", |file| &file.text);
+        let quote = quotable(&place, notes).ok_or("its signs would be taken for markup on a card")?;
+        let mut why = "no question can be made of its form".to_owned();
+        for proposed in self.proposals(key) {
+            // One question of a statement that is asked already is enough; it needs no other form.
+            if let Some(asked) = proposed.questions().find(|question| self.asked.contains(&normal(question))) {
+                return Err(format!("a card asks it already: `{asked}`"));
+            }
+            let stub = stub::stub(&proposed, self.source, &quote, &self.ids).at(key.text(self.section), self.line(key));
+            match self.objection(&stub, &proposed) {
+                Some(objection) => why = objection,
+                None => {
+                    self.asked.extend(stub.questions().map(normal));
+                    self.ids.insert(stub.id.clone());
+                    return Ok(stub);
+                }
+            }
+        }
+        Err(why)
+    }
+
+    fn proposals(&self, key: &KeyStatement) -> Vec<Proposed> {
+        let passage = &self.section.passages[key.passage];
+        if !passage.cells.is_empty() {
+            let before = self.section.passages[..key.passage].iter().rev();
+            let head = before.take_while(|passage| !passage.cells.is_empty()).find(|passage| passage.head);
+            let most = self.limits().questions_on_a_card;
+            return head
+                .and_then(|head| forms::of_row(&texts(head), &texts(passage), &self.section.heading, most))
+                .into_iter()
+                .collect();
+        }
+        let inside = |strong: &Range<usize>| strong.start - key.range.start..strong.end - key.range.start;
+        forms::proposals(&Sentence {
+            text: key.text(self.section),
+            strong: key.strong.iter().map(inside).collect(),
+            heading: &self.section.heading,
+            weights: self.context.library.weights(),
+        })
+    }
+
+    fn limits(&self) -> &Limits {
+        &self.context.settings().limits
+    }
+
+    /// Why a stub must not be proposed.
+    fn objection(&self, stub: &Stub, proposed: &Proposed) -> Option<String> {
+        let limits = self.limits();
+        let most = limits.words_on_a_side;
+        let words = |texts: &mut dyn Iterator<Item = &str>| texts.map(word_count).sum::<usize>();
+        if words(&mut stub.questions()) > most || words(&mut stub.answers()) > most {
+            return Some(format!("a side of the card would have more than {most} words"));
+        }
+        if stub.answer.len() > limits.points_in_an_answer {
+            return Some(format!("the answer would have more than {} points", limits.points_in_an_answer));
+        }
+        let gives_away = |question: &str, answer: &str| {
+            let answer = meaning_stems(answer);
+            !answer.is_empty() && answer.is_subset(&meaning_stems(question))
+        };
+        if gives_away(&stub.question, &stub.answer.join("; ")) {
+            return Some("the question would give its answer away".to_owned());
+        }
+        (!self.is_supported(stub, proposed)).then(|| "its answer does not stand by itself in the sentence".to_owned())
+    }
+
+    /// Whether the checks find the stub supported by its own quote.
+    fn is_supported(&self, stub: &Stub, proposed: &Proposed) -> bool {
+        let own = Asked {
+            question: &stub.question,
+            points: stub.answer.iter().map(String::as_str).collect(),
+            ordered: proposed.ordered,
+            ..Asked::default()
+        };
+        let also =
+            stub.also.iter().map(|(question, answer)| Asked { question, points: vec![answer], ..Asked::default() });
+        let card = Cited {
+            file: Some(self.file),
+            anchor: Some(&self.section.anchor),
+            quotes: vec![&stub.quote],
+            asked: std::iter::once(own).chain(also).collect(),
+        };
+        let judged = judge(&card, &self.context.library);
+        judged.iter().all(|judgement| judgement.state == super::State::Supported)
+    }
+}
+
+fn texts(row: &crate::notes::Passage) -> Vec<&str> {
+    row.cells.iter().map(|cell| &row.text[cell.clone()]).collect()
+}
+
+/// Takes out the stubs that ask in other words what a card or an earlier stub asks.
+fn drop_similar(context: &Context<'_>, stubs: &mut Vec<Stub>, passed_over: &mut Vec<PassedOver>) {
+    let cards = context.department.cards();
+    let known: Vec<_> =
+        cards.flat_map(|(_, card)| card.questions.iter().map(|question| (&card.id, asked(question)))).collect();
+    let posed = known.iter().map(|(_, asked)| Posed {
+        question: asked.question,
+        answer: asked.points.clone(),
+        accept: asked.accept.clone(),
+    });
+    let own: Vec<Stub> = stubs.clone();
+    let stubbed = own.iter().map(|stub| Posed {
+        question: &stub.question,
+        answer: stub.answer.iter().map(String::as_str).collect(),
+        accept: Vec::new(),
+    });
+    let all: Vec<Posed<'_>> = posed.chain(stubbed).collect();
+    let mut gone: BTreeSet<usize> = BTreeSet::new();
+    for pair in similar_questions(&all) {
+        let Some(number) = pair.other.checked_sub(known.len()) else { continue };
+        let why = match pair.one.checked_sub(known.len()) {
+            None => format!("the card `{}` asks the same in other words", known[pair.one].0.value),
+            Some(earlier) if !gone.contains(&earlier) => {
+                format!("the stub `{}` asks the same in other words", own[earlier].id)
+            }
+            Some(_) => continue,
+        };
+        if gone.insert(number) {
+            passed_over.push(PassedOver { text: own[number].statement.clone(), line: own[number].line, why });
+        }
+    }
+    let mut numbers = 0..;
+    stubs.retain(|_| numbers.next().is_some_and(|number| !gone.contains(&number)));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::change::support::{department, files};
+
+    const NOTES: &str = "# Wind\n\n## Gales\n\nA **gale** is a strong wind. It begins at **34 knots**. The wind is never **calm** there. \
+                         Sailors know.\n\n## Force\n\n| Force | Name |\n| --- | --- |\n| 8 | Gale |\n";
+
+    fn drafted(cards: &str, anchor: &str) -> Draft {
+        let department = department(&files(&[
+            ("decks/department.yaml", "department: G\nschool: S\nyears: [8]\n"),
+            ("decks/year-8/wind/cards.yaml", &format!("title: Wind\nyear: 8\ncards:\n{cards}")),
+            ("decks/year-8/wind/notes.md", NOTES),
+        ]));
+        let context = Context::new(&department);
+        let file = "decks/year-8/wind/notes.md";
+        let section = context.library.notes(file).and_then(|notes| notes.section(anchor)).expect("a section");
+        draft(&context, file, section, &format!("notes.md#{anchor}"))
+    }
+
+    fn ids(draft: &Draft) -> Vec<&str> {
+        draft.stubs.iter().map(|stub| stub.id.as_str()).collect()
+    }
+
+    #[test]
+    fn a_stub_is_a_card_with_source_quote_and_a_free_id() {
+        let draft = drafted("  - id: gale\n    question: Who?\n    answer: x\n", "gales");
+        let stub = &draft.stubs[0];
+        assert_eq!(ids(&draft)[0], "gale-2");
+        assert_eq!((stub.question.as_str(), stub.answer.join("; ").as_str()), ("What is a gale?", "a strong wind"));
+        assert_eq!((stub.source.as_str(), stub.quote.as_str()), ("notes.md#gales", "A gale is a strong wind."));
+    }
+
+    #[test]
+    fn what_a_card_asks_or_quotes_is_passed_over_and_told() {
+        let asks = "  - id: a\n    question: what is a *gale*\n    answer: x\n";
+        let other_words = "  - id: a\n    question: Define the term gale.\n    answer: x\n";
+        let quotes = "  - id: a\n    question: Who?\n    answer: A strong wind\n    source: notes.md#gales\n    quote: A gale is a strong wind.\n";
+        for (cards, why) in [(asks, "asks it already"), (other_words, "in other words"), (quotes, "`a` has it already")]
+        {
+            let draft = drafted(cards, "gales");
+            let passed = draft.passed_over.iter().find(|passed| passed.text == "A gale is a strong wind.");
+            assert!(passed.is_some_and(|passed| passed.why.contains(why) && passed.line == 5), "{cards}: {draft:?}");
+        }
+    }
+
+    #[test]
+    fn rows_are_asked_by_their_first_cell() {
+        let draft = drafted("  - id: a\n    question: Who?\n    answer: x\n", "force");
+        assert_eq!(draft.stubs[0].question, "Force: what is the name for force 8?");
+        assert_eq!(draft.stubs[0].answer, ["Gale"]);
+    }
+
+    #[test]
+    fn every_key_statement_is_a_stub_or_passed_over() {
+        let draft = drafted("  - id: a\n    question: Who?\n    answer: x\n", "gales");
+        assert_eq!(draft.stubs.len() + draft.passed_over.len(), 3);
+        assert!(!draft.too_long);
+    }
+}
