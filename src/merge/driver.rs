@@ -29,6 +29,10 @@ pub fn merge_texts(base: &str, sides: &[&str], labels: &Labels<'_>) -> Option<Me
         [one] => return Some(taken(one)),
         _ => {}
     }
+    // Of a field that is written twice, one value would be lost; lines lose neither.
+    if sides.iter().chain([&base]).any(|text| repeats_fields(text)) {
+        return None;
+    }
     let (manner, texts) = alike(base, sides);
     let (base, sides) = (texts[0].as_str(), texts[1..].iter().map(String::as_str).collect::<Vec<_>>());
     let read = |text: &str| outline(text).map(DeckText::with_fields_first);
