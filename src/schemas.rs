@@ -8,6 +8,8 @@ macro_rules! schemas {
 }
 
 schemas![
+    "cite.schema.json",
+    "coverage.schema.json",
     "deck.schema.json",
     "department.schema.json",
     "findings.schema.json",
