@@ -9,6 +9,7 @@ mod explain;
 mod hooks;
 mod merge_driver;
 mod output;
+mod plan;
 mod release;
 mod review;
 mod settle;
@@ -51,6 +52,7 @@ enum Command {
     Tidy(tidy::Arguments),
     Release(release::Arguments),
     Verify(verify::Arguments),
+    Plan(plan::Arguments),
     Tour(tour::Arguments),
     MergeDriver(merge_driver::Arguments),
     DiffDriver(diff_driver::Arguments),
@@ -78,6 +80,7 @@ pub fn run() -> ExitCode {
         Command::Tidy(arguments) => tidy::run(arguments, &world),
         Command::Release(arguments) => release::run(arguments, &world),
         Command::Verify(arguments) => verify::run(arguments, &world),
+        Command::Plan(arguments) => plan::run(arguments, &world),
         Command::Tour(arguments) => tour::run(arguments, &world),
         Command::DiffDriver(arguments) => diff_driver::run(arguments, &world),
         Command::MergeDriver(arguments) => merge_driver::run(arguments, &world),

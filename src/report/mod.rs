@@ -2,6 +2,7 @@
 //! the command.
 
 pub mod json;
+pub mod plan;
 pub mod review;
 pub mod terminal;
 mod words;
