@@ -12,6 +12,7 @@ pub mod merge;
 pub mod notes;
 pub mod pack;
 pub mod place;
+pub mod plan;
 pub mod report;
 pub mod schemas;
 pub mod snapshot;

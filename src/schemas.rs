@@ -14,6 +14,7 @@ schemas![
     "department.schema.json",
     "findings.schema.json",
     "pack.schema.json",
+    "plan.schema.json",
     "review.schema.json",
     "verify.schema.json",
 ];

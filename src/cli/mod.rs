@@ -12,6 +12,7 @@ mod explain;
 mod hooks;
 mod merge_driver;
 mod output;
+mod plan;
 mod release;
 mod repairing;
 mod review;
@@ -58,6 +59,7 @@ enum Command {
     Tidy(tidy::Arguments),
     Release(release::Arguments),
     Verify(verify::Arguments),
+    Plan(plan::Arguments),
     Tour(tour::Arguments),
     MergeDriver(merge_driver::Arguments),
     DiffDriver(diff_driver::Arguments),
@@ -88,6 +90,7 @@ pub fn run() -> ExitCode {
         Command::Tidy(arguments) => tidy::run(arguments, &world),
         Command::Release(arguments) => release::run(arguments, &world),
         Command::Verify(arguments) => verify::run(arguments, &world),
+        Command::Plan(arguments) => plan::run(arguments, &world),
         Command::Tour(arguments) => tour::run(arguments, &world),
         Command::DiffDriver(arguments) => diff_driver::run(arguments, &world),
         Command::MergeDriver(arguments) => merge_driver::run(arguments, &world),

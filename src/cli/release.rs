@@ -123,8 +123,13 @@ fn since(differences: &Differences) -> String {
         (differences.withdrawn.len(), "withdrawn"),
         (differences.moved.len(), "moved"),
     ];
-    let parts = counts.into_iter().filter(|(count, _)| *count > 0);
-    parts.map(|(count, what)| format!("{} {what}", counted(count, "card", "cards"))).collect::<Vec<_>>().join(", ")
+    let cards = counts.into_iter().filter(|(count, _)| *count > 0);
+    let mut parts: Vec<String> =
+        cards.map(|(count, what)| format!("{} {what}", counted(count, "card", "cards"))).collect();
+    let topics = [(differences.retitled.len(), "renamed"), (differences.rescheduled.len(), "taught on another day")];
+    let topics = topics.into_iter().filter(|(count, _)| *count > 0);
+    parts.extend(topics.map(|(count, what)| format!("{} {what}", counted(count, "topic", "topics"))));
+    if parts.is_empty() { "other numbers".to_owned() } else { parts.join(", ") }
 }
 
 fn as_json(released: &Release) -> ReleasedJson {

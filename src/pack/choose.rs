@@ -96,7 +96,12 @@ pub fn choose<'d>(department: &'d Department, year: u8, term: &str) -> Result<Ch
     Ok(Chosen { department, year, term: slug, decks, cards, doubtful })
 }
 
-fn the_term<'d>(settings: &'d Settings, name: &str) -> Result<&'d Term, ChooseError> {
+/// The one term that `name` means.
+///
+/// # Errors
+///
+/// When there is none, or more than one.
+pub fn the_term<'d>(settings: &'d Settings, name: &str) -> Result<&'d Term, ChooseError> {
     let slugs = |terms: &[&Term]| terms.iter().map(|term| term.slug()).collect();
     let found = settings.terms_named(name);
     match found.as_slice() {

@@ -25,6 +25,8 @@ pub struct Differences {
     pub moved: Vec<Moved>,
     /// Topics that are called something else: before, now.
     pub retitled: Vec<(String, String)>,
+    /// Topics that are taught on another day.
+    pub rescheduled: Vec<Rescheduled>,
     /// Runs of cards with another number.
     pub renumbered: Vec<Renumbered>,
 }
@@ -64,6 +66,17 @@ pub struct Moved {
     pub from: String,
 }
 
+/// A topic that is taught on another day.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Rescheduled {
+    /// The topic.
+    pub topic: String,
+    /// The day before, when there was one.
+    pub before: Option<String>,
+    /// The day now, when there is one.
+    pub now: Option<String>,
+}
+
 /// Cards that follow each other in both editions, with other numbers.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 pub struct Renumbered {
@@ -96,6 +109,7 @@ pub fn differences(before: &Pack, now: &Pack) -> Differences {
     let gone = before.cards.iter().filter(|card| !is.contains_key(card.id.as_str()));
     found.withdrawn = gone.map(numbered).collect();
     found.retitled = retitled(before, now);
+    found.rescheduled = rescheduled(before, now);
     found.renumbered = renumbered(&was, now);
     found
 }
@@ -184,6 +198,14 @@ fn retitled(before: &Pack, now: &Pack) -> Vec<(String, String)> {
     differ.filter(|(before, now)| before != now).collect()
 }
 
+fn rescheduled(before: &Pack, now: &Pack) -> Vec<Rescheduled> {
+    let day = |deck: &str| before.topics.iter().find(|topic| topic.deck == deck).map(|topic| topic.taught_on.clone());
+    let differ = now.topics.iter().filter_map(|topic| {
+        Some(Rescheduled { topic: topic.title.clone(), before: day(&topic.deck)?, now: topic.taught_on.clone() })
+    });
+    differ.filter(|topic| topic.before != topic.now).collect()
+}
+
 fn renumbered(before: &BTreeMap<&str, &PackCard>, now: &Pack) -> Vec<Renumbered> {
     let mut runs: Vec<Renumbered> = Vec::new();
     for card in &now.cards {
@@ -242,5 +264,16 @@ mod tests {
         let mut retitled = pack(vec![card("a", "A?", "a")]);
         retitled.topics[0].title = "Great rivers".to_owned();
         assert_eq!(differences(&before, &retitled).retitled.len(), 1);
+    }
+
+    #[test]
+    fn another_day_in_the_scheme_is_something_new() {
+        let before = pack(vec![card("a", "A?", "a")]);
+        let mut later = before.clone();
+        later.topics[0].taught_on = Some("2026-10-05".to_owned());
+        let found = differences(&before, &later);
+        let expected = Rescheduled { topic: "Rivers".to_owned(), before: None, now: Some("2026-10-05".to_owned()) };
+        assert_eq!(found.rescheduled, [expected]);
+        assert!(!found.is_empty() && differences(&later, &later).is_empty());
     }
 }

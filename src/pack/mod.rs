@@ -24,9 +24,9 @@ mod tag;
 mod verify;
 
 pub use build::{Built, build};
-pub use choose::{ChooseError, Chosen, choose};
+pub use choose::{ChooseError, Chosen, choose, the_term};
 pub use content::Origin;
-pub use differences::{Changed, Differences, Moved, Numbered, Renumbered, differences};
+pub use differences::{Changed, Differences, Moved, Numbered, Renumbered, Rescheduled, differences};
 pub use edition::Edition;
 pub use error::ReleaseError;
 pub use model::{

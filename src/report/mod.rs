@@ -4,6 +4,7 @@
 pub mod cite;
 pub mod coverage;
 pub mod json;
+pub mod plan;
 pub mod review;
 pub mod terminal;
 mod words;

@@ -1,7 +1,8 @@
-"""Holds the program against other readers and writers: PyYAML, jsonschema, and Python's own csv,
+"""Holds the program against other readers and writers: PyYAML, jsonschema, icalendar, and Python's own csv,
 zipfile and hashlib. Argument: the program."""
 
 import csv
+import datetime
 import hashlib
 import io
 import json
@@ -12,12 +13,15 @@ import sys
 import tempfile
 import zipfile
 
+import icalendar
 import jsonschema
 import yaml
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 DECKLE = pathlib.Path(sys.argv[1]).resolve()
 PACKS = [(7, "autumn"), (7, "spring"), (8, "autumn"), (8, "spring"), (9, "autumn"), (9, "spring")]
+
+DAY = datetime.timedelta(days=1)
 
 
 def run(arguments, folder, status=0):
@@ -117,6 +121,44 @@ def csv_is_rfc_4180(stage):
                 assert not cell.startswith(("=", "+", "-", "@", "\t", "\r")), cell
 
 
+def calendars_are_the_plan(stage):
+    """RFC 5545 by the icalendar library: the events are those of `deckle plan`, on the same days."""
+    department = stage / "kept/department"
+    plan = json.loads(run(["plan", "--format", "json"], department))
+    schema("plan.schema.json").validate(plan)
+    planned = {}
+    for year in plan["years"]:
+        for day in year["days"]:
+            assert day["seconds"] <= plan["session"]["minutes"] * 60, day
+            for check in day["checks"]:
+                planned[check["uid"]] = (year["year"], check["term"], day["day"], check["after"], check["title"])
+    previews = stage / "calendars"
+    for year, term in PACKS:
+        run(["release", "--year", year, "--term", term, "--preview", "--out", previews], department)
+    released = sorted((stage / "kept/packs").glob("*.zip"))
+    found = {}
+    for path in sorted(previews.glob("*.zip")) + released:
+        with zipfile.ZipFile(path) as pack:
+            raw = pack.read("calendar.ics")
+            manifest = json.loads(pack.read("pack.json"))
+        lines = raw.split(b"\r\n")
+        assert raw.count(b"\n") == raw.count(b"\r") == len(lines) - 1 and max(map(len, lines)) <= 75
+        calendar = icalendar.Calendar.from_ical(raw)
+        assert not calendar.errors and str(calendar["VERSION"]) == "2.0" and calendar["PRODID"]
+        edition = 0 if manifest["edition"] == "preview" else manifest["edition"]
+        for event in calendar.walk("VEVENT"):
+            assert not event.errors and event["SEQUENCE"] == edition, event
+            assert event.decoded("DTSTAMP").tzinfo and event.decoded("DTEND") - event.decoded("DTSTART") == DAY
+            uid, summary = str(event["UID"]), str(event["SUMMARY"])
+            year, term, day, after, title = planned[uid]
+            assert (year, term) == (manifest["year"], manifest["term"]), (uid, manifest["year"])
+            assert event.decoded("DTSTART").isoformat() == day, (uid, day)
+            assert title in summary and summary.endswith(f"(day {after})"), summary
+            assert path in released or uid not in found, uid
+            found[uid] = day
+    assert len(found) == len(planned) > 20, (len(found), len(planned))
+
+
 def pyyaml_reads_the_same_texts(stage):
     """Wherever PyYAML makes text of a scalar of the demonstration, the program reads that text."""
     repository = stage / "copy"
@@ -157,6 +199,7 @@ def main():
         outputs_pass_their_schemas,
         packs_are_whole,
         csv_is_rfc_4180,
+        calendars_are_the_plan,
         pyyaml_reads_the_same_texts,
     ]
     failed = 0

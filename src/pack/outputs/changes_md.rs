@@ -6,7 +6,7 @@ use super::PackInput;
 use crate::change::FieldChange;
 use crate::deck::Value;
 use crate::finding::Finding;
-use crate::pack::differences::{Changed, Differences, Moved, Numbered, Renumbered};
+use crate::pack::differences::{Changed, Differences, Moved, Numbered, Renumbered, Rescheduled};
 use crate::pack::model::Pack;
 
 pub(super) fn write(input: &PackInput<'_>) -> Result<Vec<u8>, Vec<Finding>> {
@@ -44,6 +44,8 @@ fn compared(out: &mut String, before: &Pack, differences: &Differences) {
     section(out, "Topics with another name", "", &differences.retitled, |(before, now)| {
         format!("- {} is now called {}\n", escaped(before), escaped(now))
     });
+    let calendar = "The calendar has the new days.";
+    section(out, "Taught on another day", calendar, &differences.rescheduled, rescheduled);
     section(out, "Other numbers", "", &differences.renumbered, renumbered);
 }
 
@@ -105,6 +107,11 @@ fn title(card: &Numbered, before: Option<usize>) -> String {
 fn moved(moved: &Moved) -> String {
     let from = escaped(&moved.from);
     format!("{}\n  - it was in {from}\n", title(&moved.card, Some(moved.before)))
+}
+
+fn rescheduled(topic: &Rescheduled) -> String {
+    let day = |day: &Option<String>| day.clone().unwrap_or_else(|| "no day given".to_owned());
+    format!("- {}: {} (it was: {})\n", escaped(&topic.topic), day(&topic.now), day(&topic.before))
 }
 
 fn renumbered(run: &Renumbered) -> String {
@@ -203,6 +210,15 @@ mod tests {
             - Cards 1 to 2 are now 2 to 3\n";
         assert_eq!(written(Some(&before), &now), expected);
         assert!(written(Some(&now), &now).ends_with("Nothing is different.\n"));
+    }
+
+    #[test]
+    fn another_day_is_told() {
+        let before = pack(vec![card("a", "A?", "a")]);
+        let mut now = before.clone();
+        now.topics[0].taught_on = Some("2026-10-05".to_owned());
+        let text = written(Some(&before), &now);
+        assert!(text.ends_with("\n- Rivers: 2026-10-05 (it was: no day given)\n"), "{text}");
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! The files of a pack: one module an output, one line each in [`OUTPUTS`].
 
+mod calendar_ics;
 mod cards_csv;
 mod changes_md;
 mod pack_json;
@@ -37,6 +38,7 @@ pub struct Output {
 /// lists the others.
 pub const OUTPUTS: &[Output] = &[
     Output { name: "cards.csv", write: cards_csv::write },
+    Output { name: "calendar.ics", write: calendar_ics::write },
     Output { name: "changes.md", write: changes_md::write },
     Output { name: MANIFEST, write: pack_json::write },
 ];
