@@ -227,25 +227,40 @@ const PREFIXES: [(&str, &str, i32); 21] = [
 fn read(text: &str) -> Table {
     let mut table = Table { words: HashMap::new(), symbols: HashMap::new(), beginnings: Vec::new() };
     let mut bases: Vec<&str> = Vec::new();
-    for line in text.lines().filter(|line| !line.starts_with('#') && !line.trim().is_empty()) {
-        let columns: Vec<&str> = line.split('|').map(str::trim).collect();
-        let unit = entry(&columns, &mut bases);
-        let prefixes = if columns.get(4) == Some(&"si") { &PREFIXES[..] } else { &PREFIXES[..1] };
-        for (word, symbol, tens) in prefixes {
-            let Some(size) = Number::power_of_ten(*tens).and_then(|ten| unit.size.times(ten)) else { continue };
-            let unit = Unit { size, ..unit };
-            for name in columns[0].split_whitespace() {
-                table.words.entry(format!("{word}{name}")).or_insert(unit);
-                if name.contains('-') {
-                    table.beginnings.push(name.to_string());
-                }
-            }
-            for name in columns[1].split_whitespace() {
-                table.symbols.entry(format!("{symbol}{name}")).or_insert(unit);
-            }
-        }
+    let lines = text.lines().filter(|line| !line.starts_with('#') && !line.trim().is_empty());
+    let rows: Vec<(Vec<&str>, Unit)> = lines
+        .map(|line| {
+            let columns: Vec<&str> = line.split('|').map(str::trim).collect();
+            let unit = entry(&columns, &mut bases);
+            (columns, unit)
+        })
+        .collect();
+    // What the table names itself goes before what a prefix makes: `kt` is a knot, no kilotonne.
+    let (bare, prefixed) = PREFIXES.split_at(1);
+    for (columns, unit) in &rows {
+        name(&mut table, columns, *unit, bare);
+    }
+    for (columns, unit) in rows.iter().filter(|(columns, _)| columns.get(4) == Some(&"si")) {
+        name(&mut table, columns, *unit, prefixed);
     }
     table
+}
+
+/// Enters a unit under its words and symbols with each of the prefixes.
+fn name(table: &mut Table, columns: &[&str], unit: Unit, prefixes: &[(&str, &str, i32)]) {
+    for (word, symbol, tens) in prefixes {
+        let Some(size) = Number::power_of_ten(*tens).and_then(|ten| unit.size.times(ten)) else { continue };
+        let unit = Unit { size, ..unit };
+        for name in columns[0].split_whitespace() {
+            table.words.entry(format!("{word}{name}")).or_insert(unit);
+            if name.contains('-') {
+                table.beginnings.push(name.to_string());
+            }
+        }
+        for name in columns[1].split_whitespace() {
+            table.symbols.entry(format!("{symbol}{name}")).or_insert(unit);
+        }
+    }
 }
 
 fn entry<'t>(columns: &[&'t str], bases: &mut Vec<&'t str>) -> Unit {
@@ -285,6 +300,12 @@ mod tests {
             (unit.dimension, unit.to_base(exact(value).unwrap()).unwrap())
         };
         assert_eq!(base(left, left_unit), base(right, right_unit), "{left} {left_unit} = {right} {right_unit}");
+    }
+
+    #[test]
+    fn a_symbol_of_its_own_goes_before_one_that_a_prefix_makes() {
+        same("34", "kt", "34", "knots");
+        same("1", "min", "60", "s");
     }
 
     #[test]

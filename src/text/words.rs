@@ -12,7 +12,7 @@ pub fn words(text: &str) -> impl Iterator<Item = &str> {
 ///
 /// ```
 /// use deckle::text::word_count;
-/// assert_eq!(word_count("**Wind speed** in m s^-1^"), 4);
+/// assert_eq!(word_count("**Wind speed** of 10^6^ knots"), 5);
 /// assert_eq!(word_count("$\\frac{1}{2}$"), 2);
 /// ```
 pub fn word_count(text: &str) -> usize {
