@@ -1,0 +1,171 @@
+//! A deck of the result: its own fields, the comments around them, and its cards.
+
+use std::collections::BTreeMap;
+
+use super::cards::Cards;
+use super::homes::Homes;
+use super::{At, Decks, DepartmentLabels, text_of};
+use crate::deck::Value;
+use crate::deck::outline::{DeckText, FieldText};
+use crate::merge::algebra::Open;
+use crate::merge::card::{OpenField, merge_card};
+use crate::merge::comments::merge_comments;
+use crate::merge::deck::{newline, one_cards_line};
+use crate::merge::driver::{empty_like, end_as_before, sound};
+use crate::merge::versions::with_open;
+
+/// A deck's text, and card and field of what is open in it; the card is empty for its own fields.
+pub(super) struct Deck {
+    pub text: String,
+    pub undecided: Vec<(String, String)>,
+}
+
+/// What one side says about the deck's own fields.
+struct Vote<'a> {
+    side: usize,
+    name: &'a str,
+    /// The deck, when it is the same deck as in the base and not one that went into it.
+    deck: Option<&'a DeckText>,
+    fields: Vec<FieldText>,
+}
+
+/// The deck of that home; `None` when it is gone.
+pub(super) fn deck(
+    home: &str,
+    base: &Decks,
+    sides: &[Decks],
+    homes: &Homes,
+    cards: Cards,
+    labels: &DepartmentLabels<'_>,
+) -> Option<Deck> {
+    let main = base.get(home).filter(|_| homes.of(None, home) == home).map(|deck| &**deck);
+    let votes = votes(home, main, base, sides, homes);
+    let missing = |side: &usize| votes.iter().all(|vote| vote.side != *side);
+    let removed: Vec<usize> = (0..sides.len()).filter(missing).filter(|_| main.is_some()).collect();
+    let edited = |vote: &&Vote<'_>| main.is_some_and(|main| values(&vote.fields) != values(&main.fields));
+    let survivor = votes.iter().find(edited);
+    if cards.cards.is_empty() && !removed.is_empty() && survivor.is_none() {
+        return None;
+    }
+    let of_votes: Vec<Option<&[FieldText]>> = votes.iter().map(|vote| Some(vote.fields.as_slice())).collect();
+    let mut merged = merge_card(main.map(|main| main.fields.as_slice()), &of_votes);
+    let dropped = if cards.cards.is_empty() { removed.as_slice() } else { &[] };
+    merged.open.extend(open_deck(home, homes, &votes, dropped, edited));
+    let label = |at: usize, field: &str, value: Option<&Value>| {
+        let vote = votes.get(at).map(|vote| (vote.side, vote.name));
+        let (side, deck) = vote.unwrap_or_else(|| (removed[at - votes.len()], home));
+        labels(&At { side, deck, card: "", field, value })
+    };
+    let (fields, open) = with_open(merged, &label);
+    let mut undecided: Vec<(String, String)> = open.into_iter().map(|field| (String::new(), field)).collect();
+    undecided.extend(cards.undecided.iter().cloned());
+    let text = put_together(main, &votes, fields, cards)?;
+    Some(Deck { text, undecided })
+}
+
+/// The deck's name as an open field: given in different ways, or taken out here and edited there. The
+/// sides that took it out are numbered behind the votes.
+fn open_deck(
+    home: &str,
+    homes: &Homes,
+    votes: &[Vote<'_>],
+    dropped: &[usize],
+    edited: impl Fn(&&Vote<'_>) -> bool,
+) -> Option<OpenField> {
+    let name = |name: &str| Some(Value::from(name));
+    let mut values: Vec<(usize, Option<Value>)> = (0..dropped.len()).map(|at| (votes.len() + at, None)).collect();
+    match homes.open_name(home) {
+        Some(open) => {
+            let of_sides = open.sides().iter().flat_map(|side| side.by.iter().map(|&by| (by, side.value.as_deref())));
+            let at = |side: usize| votes.iter().position(|vote| vote.side == side);
+            values.extend(of_sides.filter_map(|(side, value)| Some((at(side)?, name(value?)))));
+        }
+        None if dropped.is_empty() => return None,
+        None => {
+            let kept = votes.iter().enumerate().filter(|(_, vote)| edited(vote));
+            values.extend(kept.map(|(at, _)| (at, name(homes.name(home)))));
+        }
+    }
+    Some(OpenField { name: "deck".to_owned(), open: Open::new(name(""), values) })
+}
+
+fn values(fields: &[FieldText]) -> Vec<(&str, &Value)> {
+    fields.iter().map(|field| (field.name.as_str(), &field.value)).collect()
+}
+
+fn votes<'a>(home: &str, main: Option<&DeckText>, base: &Decks, sides: &'a [Decks], homes: &Homes) -> Vec<Vote<'a>> {
+    let mut votes = Vec::new();
+    for (side, decks) in sides.iter().enumerate() {
+        for (name, deck) in decks.iter().filter(|(name, _)| homes.of(Some(side), name) == home) {
+            let own = homes.was(side, name).and_then(|was| Some((was, base.get(was)?)));
+            let vote = match (own, main) {
+                (Some((was, own)), Some(main)) if was != home => {
+                    Vote { side, name, deck: None, fields: rebased(&deck.fields, &own.fields, &main.fields) }
+                }
+                _ => Vote { side, name, deck: Some(&**deck), fields: deck.fields.clone() },
+            };
+            votes.push(vote);
+        }
+    }
+    votes
+}
+
+/// The fields of a deck that went into another, as changes to that one: those that were not changed
+/// are as they are there.
+fn rebased(fields: &[FieldText], own: &[FieldText], main: &[FieldText]) -> Vec<FieldText> {
+    fn named<'a>(fields: &'a [FieldText], name: &str) -> Option<&'a FieldText> {
+        fields.iter().find(|field| field.name == name)
+    }
+    let changed =
+        |name: &str| named(fields, name).map(|field| &field.value) != named(own, name).map(|field| &field.value);
+    let mut rebased: Vec<FieldText> = main.iter().filter(|field| !changed(&field.name)).cloned().collect();
+    rebased.extend(fields.iter().filter(|field| changed(&field.name)).cloned());
+    rebased
+}
+
+/// The deck's text from its parts.
+fn put_together(
+    main: Option<&DeckText>,
+    votes: &[Vote<'_>],
+    fields: Vec<FieldText>,
+    mut cards: Cards,
+) -> Option<String> {
+    let mut decks: Vec<&DeckText> = votes.iter().filter_map(|vote| vote.deck).collect();
+    if decks.is_empty() {
+        decks.extend(main);
+    }
+    let empty = empty_like(decks.first()?);
+    let base = main.unwrap_or(&empty);
+    let of_decks = |part: fn(&DeckText) -> &String| {
+        merge_comments(Some(part(base)), &decks.iter().map(|deck| Some(part(deck))).collect::<Vec<_>>())
+    };
+    in_one_column(&mut cards);
+    let parts = DeckText {
+        head: of_decks(|deck| &deck.head),
+        fields,
+        cards_line: one_cards_line(base, &decks, !cards.cards.is_empty()),
+        cards: cards.cards,
+        tail: of_decks(|deck| &deck.tail),
+        newline: newline(base, &decks),
+    };
+    let mut text = text_of(&parts);
+    let texts: Vec<String> = decks.iter().map(|deck| text_of(deck)).collect();
+    let base_text = if main.is_some() { text_of(base) } else { String::new() };
+    end_as_before(&mut text, &base_text, &texts.iter().map(String::as_str).collect::<Vec<_>>());
+    Some(sound(text, &parts))
+}
+
+/// Cards from a deck that is indented in another way are written anew: all of a deck's cards stand in
+/// one column.
+fn in_one_column(cards: &mut Cards) {
+    let mut counts: BTreeMap<usize, usize> = BTreeMap::new();
+    for card in cards.cards.iter().filter(|card| !card.raw.is_empty()) {
+        *counts.entry(card.dash).or_default() += 1;
+    }
+    let most = counts.into_iter().max_by_key(|(column, count)| (*count, std::cmp::Reverse(*column)));
+    let Some((column, _)) = most else { return };
+    for card in cards.cards.iter_mut().filter(|card| card.dash != column) {
+        card.raw.clear();
+        card.dash = column;
+    }
+}
