@@ -9,6 +9,9 @@ mod explain;
 mod hooks;
 mod merge_driver;
 mod output;
+mod propose;
+mod receive;
+mod reconcile;
 mod release;
 mod review;
 mod settle;
@@ -47,6 +50,8 @@ enum Command {
     Check(check::Arguments),
     Explain(explain::Arguments),
     Review(review::Arguments),
+    Propose(propose::Arguments),
+    Reconcile(reconcile::Arguments),
     Settle(settle::Arguments),
     Tidy(tidy::Arguments),
     Release(release::Arguments),
@@ -54,6 +59,7 @@ enum Command {
     Tour(tour::Arguments),
     MergeDriver(merge_driver::Arguments),
     DiffDriver(diff_driver::Arguments),
+    Receive(receive::Arguments),
     Completions(completions::Arguments),
 }
 
@@ -74,6 +80,9 @@ pub fn run() -> ExitCode {
         Command::Check(arguments) => check::run(arguments, &world),
         Command::Explain(arguments) => explain::run(arguments),
         Command::Review(arguments) => review::run(arguments, &world),
+        Command::Propose(arguments) => propose::run(arguments, &world),
+        Command::Reconcile(arguments) => reconcile::run(arguments, &world),
+        Command::Receive(arguments) => receive::run(arguments, &world),
         Command::Settle(arguments) => settle::run(arguments, &world),
         Command::Tidy(arguments) => tidy::run(arguments, &world),
         Command::Release(arguments) => release::run(arguments, &world),

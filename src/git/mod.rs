@@ -6,6 +6,7 @@
 pub mod authors;
 pub mod install;
 mod program;
+pub mod reconcile;
 pub mod site;
 
-pub use program::{GitError, git};
+pub use program::{GitError, git, git_with};

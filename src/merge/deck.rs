@@ -192,7 +192,7 @@ pub(super) fn one_cards_line(base: &DeckText, sides: &[&DeckText], filled: bool)
     lead + &Some(line).filter(wanted).or_else(|| lines.iter().filter(wanted).min()).cloned().unwrap_or_else(fitted)
 }
 
-pub(super) fn newline(base: &DeckText, sides: &[&DeckText]) -> &'static str {
+fn newline(base: &DeckText, sides: &[&DeckText]) -> &'static str {
     let changed = sides.iter().map(|side| side.newline).find(|newline| *newline != base.newline);
     changed.unwrap_or(base.newline)
 }

@@ -12,8 +12,9 @@ use self::cards::Collection;
 use self::homes::Homes;
 use super::ids::{Renamed, tell_apart_in_departments};
 use super::label::Label;
+use super::manner::{MARK, Manner};
 use crate::deck::Value;
-use crate::deck::outline::{DeckText, deck_text};
+use crate::deck::outline::{DeckText, deck_text, outline};
 
 /// Decks by name. Those that are shared between sides are not looked into more often than needed.
 pub type Decks = BTreeMap<String, Arc<DeckText>>;
@@ -60,6 +61,8 @@ pub struct MergedDepartment {
     pub folders: Vec<BTreeMap<String, String>>,
     /// The same for the base.
     pub base_folders: BTreeMap<String, String>,
+    /// For each side its decks that went into another, with the name of that one.
+    pub joined: Vec<BTreeMap<String, String>>,
 }
 
 /// Merges any number of sides of a department.
@@ -82,7 +85,10 @@ pub fn merge_departments(
     is_taken: &dyn Fn(&str) -> bool,
     labels: &DepartmentLabels<'_>,
 ) -> MergedDepartment {
-    let mut sides: Vec<Decks> = sides.iter().map(|side| (*side).clone()).collect();
+    let typed: Vec<&Decks> = sides.to_vec();
+    let base_typed = base;
+    let base = &plain(base);
+    let mut sides: Vec<Decks> = sides.iter().map(|side| plain(side)).collect();
     let renamed = tell_apart_in_departments(base, &mut sides, is_taken);
     let homes = Homes::new(base, &sides);
     let collection = Collection::new(base, &sides, &homes);
@@ -90,13 +96,14 @@ pub fn merge_departments(
         renamed,
         folders: (0..sides.len()).map(|side| homes.folders(Some(side))).collect(),
         base_folders: homes.folders(None),
+        joined: (0..sides.len()).map(|side| homes.joined(side)).collect(),
         ..MergedDepartment::default()
     };
     let mut cards = collection.merge(&homes, labels);
     let all: BTreeSet<&str> = homes.all();
     for home in all {
         let cards = cards.remove(home).unwrap_or_default();
-        let Some(deck) = own::deck(home, base, &sides, &homes, cards, labels) else { continue };
+        let Some(deck) = own::deck(home, &Around { base, sides: &sides, typed_base: base_typed, typed: &typed, homes: &homes }, cards, labels) else { continue };
         let name = homes.name(home).to_owned();
         let open = |(card, field)| Undecided { deck: name.clone(), card, field };
         merged.undecided.extend(deck.undecided.into_iter().map(open));
@@ -105,9 +112,27 @@ pub fn merge_departments(
     merged
 }
 
-/// The text of a deck.
-pub(super) fn text_of(deck: &DeckText) -> String {
-    deck_text(deck)
+/// Base and sides around a deck of the result: plain, and as they were typed.
+struct Around<'a> {
+    base: &'a Decks,
+    sides: &'a [Decks],
+    typed_base: &'a Decks,
+    typed: &'a [&'a Decks],
+    homes: &'a Homes,
+}
+
+/// The decks with line ends of one kind, without byte order mark and with their fields first, so that
+/// a deck saved by another editor does not differ in every line.
+fn plain(decks: &Decks) -> Decks {
+    let plain = |deck: &Arc<DeckText>| {
+        let is_plain = deck.newline == "\n" && !deck.head.starts_with(MARK) && !deck.tail.contains(':');
+        if is_plain {
+            return Arc::clone(deck);
+        }
+        let text = Manner { mark: false, crlf: false }.applied(&deck_text(deck));
+        outline(&text).map_or_else(|| Arc::clone(deck), |deck| Arc::new(deck.with_fields_first()))
+    };
+    decks.iter().map(|(name, deck)| (name.clone(), plain(deck))).collect()
 }
 
 #[cfg(test)]

@@ -13,6 +13,7 @@ mod driver;
 mod ids;
 mod label;
 mod manner;
+mod settings;
 mod settle;
 mod versions;
 
@@ -22,4 +23,5 @@ pub use department::{At, Decks, DepartmentLabels, MergedDepartment, Undecided, m
 pub use driver::{MergedText, merge_texts};
 pub use ids::Renamed;
 pub use label::{Label, Labels};
+pub use settings::merge_settings;
 pub use settle::{Choice, SettleError, settle};

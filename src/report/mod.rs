@@ -2,6 +2,7 @@
 //! the command.
 
 pub mod json;
+pub mod reconcile;
 pub mod review;
 pub mod terminal;
 mod words;

@@ -71,8 +71,19 @@ impl Homes {
 
     /// The decks of a side, or of the base, that are called something else now.
     pub(super) fn folders(&self, side: Option<usize>) -> BTreeMap<String, String> {
+        self.named(side, |was, home| was == home)
+    }
+
+    /// The decks of a side that went into another, with the name of that one.
+    pub(super) fn joined(&self, side: usize) -> BTreeMap<String, String> {
+        self.named(Some(side), |was, home| was != home)
+    }
+
+    fn named(&self, side: Option<usize>, wanted: impl Fn(&str, &str) -> bool) -> BTreeMap<String, String> {
         let map = side.map_or(&self.base, |side| &self.sides[side]);
-        let named = map.iter().map(|(deck, home)| (deck.clone(), self.name(home).to_owned()));
+        let was = |deck: &str| side.map_or(Some(deck), |side| self.was(side, deck)).unwrap_or_default().to_owned();
+        let named = map.iter().filter(|(deck, home)| wanted(&was(deck), home));
+        let named = named.map(|(deck, home)| (deck.clone(), self.name(home).to_owned()));
         named.filter(|(deck, name)| deck != name).collect()
     }
 

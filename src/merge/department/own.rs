@@ -4,14 +4,15 @@ use std::collections::BTreeMap;
 
 use super::cards::Cards;
 use super::homes::Homes;
-use super::{At, Decks, DepartmentLabels, text_of};
+use super::{Around, At, DepartmentLabels};
 use crate::deck::Value;
-use crate::deck::outline::{DeckText, FieldText};
+use crate::deck::outline::{DeckText, FieldText, deck_text};
 use crate::merge::algebra::Open;
 use crate::merge::card::{OpenField, merge_card};
 use crate::merge::comments::merge_comments;
-use crate::merge::deck::{newline, one_cards_line};
+use crate::merge::deck::one_cards_line;
 use crate::merge::driver::{empty_like, end_as_before, sound};
+use crate::merge::manner::{MARK, Manner};
 use crate::merge::versions::with_open;
 
 /// A deck's text, and card and field of what is open in it; the card is empty for its own fields.
@@ -24,6 +25,8 @@ pub(super) struct Deck {
 struct Vote<'a> {
     side: usize,
     name: &'a str,
+    /// As it was typed.
+    typed: &'a DeckText,
     /// The deck, when it is the same deck as in the base and not one that went into it.
     deck: Option<&'a DeckText>,
     fields: Vec<FieldText>,
@@ -32,14 +35,13 @@ struct Vote<'a> {
 /// The deck of that home; `None` when it is gone.
 pub(super) fn deck(
     home: &str,
-    base: &Decks,
-    sides: &[Decks],
-    homes: &Homes,
+    around: &Around<'_>,
     cards: Cards,
     labels: &DepartmentLabels<'_>,
 ) -> Option<Deck> {
-    let main = base.get(home).filter(|_| homes.of(None, home) == home).map(|deck| &**deck);
-    let votes = votes(home, main, base, sides, homes);
+    let (sides, homes) = (around.sides, around.homes);
+    let main = around.base.get(home).filter(|_| homes.of(None, home) == home).map(|deck| &**deck);
+    let votes = votes(home, main, around);
     let missing = |side: &usize| votes.iter().all(|vote| vote.side != *side);
     let removed: Vec<usize> = (0..sides.len()).filter(missing).filter(|_| main.is_some()).collect();
     let edited = |vote: &&Vote<'_>| main.is_some_and(|main| values(&vote.fields) != values(&main.fields));
@@ -59,6 +61,7 @@ pub(super) fn deck(
     let (fields, open) = with_open(merged, &label);
     let mut undecided: Vec<(String, String)> = open.into_iter().map(|field| (String::new(), field)).collect();
     undecided.extend(cards.undecided.iter().cloned());
+    let main = main.map(|main| (main, around.typed_base.get(home).map_or(main, |typed| &**typed)));
     let text = put_together(main, &votes, fields, cards)?;
     Some(Deck { text, undecided })
 }
@@ -93,16 +96,18 @@ fn values(fields: &[FieldText]) -> Vec<(&str, &Value)> {
     fields.iter().map(|field| (field.name.as_str(), &field.value)).collect()
 }
 
-fn votes<'a>(home: &str, main: Option<&DeckText>, base: &Decks, sides: &'a [Decks], homes: &Homes) -> Vec<Vote<'a>> {
+fn votes<'a>(home: &str, main: Option<&DeckText>, around: &Around<'a>) -> Vec<Vote<'a>> {
+    let homes = around.homes;
     let mut votes = Vec::new();
-    for (side, decks) in sides.iter().enumerate() {
+    for (side, decks) in around.sides.iter().enumerate() {
         for (name, deck) in decks.iter().filter(|(name, _)| homes.of(Some(side), name) == home) {
-            let own = homes.was(side, name).and_then(|was| Some((was, base.get(was)?)));
+            let own = homes.was(side, name).and_then(|was| Some((was, around.base.get(was)?)));
+            let typed = around.typed[side].get(name).map_or(&**deck, |typed| &**typed);
             let vote = match (own, main) {
                 (Some((was, own)), Some(main)) if was != home => {
-                    Vote { side, name, deck: None, fields: rebased(&deck.fields, &own.fields, &main.fields) }
+                    Vote { side, name, typed, deck: None, fields: rebased(&deck.fields, &own.fields, &main.fields) }
                 }
-                _ => Vote { side, name, deck: Some(&**deck), fields: deck.fields.clone() },
+                _ => Vote { side, name, typed, deck: Some(&**deck), fields: deck.fields.clone() },
             };
             votes.push(vote);
         }
@@ -123,36 +128,48 @@ fn rebased(fields: &[FieldText], own: &[FieldText], main: &[FieldText]) -> Vec<F
     rebased
 }
 
-/// The deck's text from its parts.
+/// The deck's text from its parts; where they are a side's, to the last byte as that side typed it.
 fn put_together(
-    main: Option<&DeckText>,
+    main: Option<(&DeckText, &DeckText)>,
     votes: &[Vote<'_>],
     fields: Vec<FieldText>,
     mut cards: Cards,
 ) -> Option<String> {
-    let mut decks: Vec<&DeckText> = votes.iter().filter_map(|vote| vote.deck).collect();
+    let mut decks: Vec<(&DeckText, &DeckText)> =
+        votes.iter().filter_map(|vote| Some((vote.deck?, vote.typed))).collect();
     if decks.is_empty() {
         decks.extend(main);
     }
-    let empty = empty_like(decks.first()?);
-    let base = main.unwrap_or(&empty);
+    let empty = empty_like(decks.first()?.0);
+    let base = main.map_or(&empty, |main| main.0);
     let of_decks = |part: fn(&DeckText) -> &String| {
-        merge_comments(Some(part(base)), &decks.iter().map(|deck| Some(part(deck))).collect::<Vec<_>>())
+        merge_comments(Some(part(base)), &decks.iter().map(|deck| Some(part(deck.0))).collect::<Vec<_>>())
     };
     in_one_column(&mut cards);
+    let plain: Vec<&DeckText> = decks.iter().map(|deck| deck.0).collect();
     let parts = DeckText {
         head: of_decks(|deck| &deck.head),
         fields,
-        cards_line: one_cards_line(base, &decks, !cards.cards.is_empty()),
+        cards_line: one_cards_line(base, &plain, !cards.cards.is_empty()),
         cards: cards.cards,
         tail: of_decks(|deck| &deck.tail),
-        newline: newline(base, &decks),
+        newline: "\n",
     };
-    let mut text = text_of(&parts);
-    let texts: Vec<String> = decks.iter().map(|deck| text_of(deck)).collect();
-    let base_text = if main.is_some() { text_of(base) } else { String::new() };
+    let manner = |deck: &DeckText| Manner { mark: deck.head.starts_with(MARK), crlf: deck.newline == "\r\n" };
+    let before = manner(main.or(decks.first().copied())?.1);
+    let wanted = before.changed_by(decks.iter().map(|deck| manner(deck.1)));
+    let as_typed = |(plain, typed): &&(&DeckText, &DeckText)| **plain == parts && manner(typed) == wanted;
+    let changed = decks.iter().filter(as_typed).map(|(_, typed)| deck_text(typed));
+    let base_text = main.map(|main| deck_text(main.1));
+    if let Some(text) = changed.clone().filter(|text| Some(text) != base_text.as_ref()).min().or(changed.min()) {
+        return Some(text);
+    }
+    let mut text = deck_text(&parts);
+    let texts: Vec<String> = plain.iter().map(|deck| deck_text(deck)).collect();
+    let base_text = main.map(|main| deck_text(main.0)).unwrap_or_default();
     end_as_before(&mut text, &base_text, &texts.iter().map(String::as_str).collect::<Vec<_>>());
-    Some(sound(text, &parts))
+    let text = wanted.applied(&sound(text, &parts));
+    Some(if wanted.mark { format!("{MARK}{text}") } else { text })
 }
 
 /// Cards from a deck that is indented in another way are written anew: all of a deck's cards stand in
