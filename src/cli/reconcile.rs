@@ -12,8 +12,8 @@ use crate::check::{self, brought_in};
 use crate::deck::Department;
 use crate::finding::{Finding, Level};
 use crate::git::reconcile::{
-    Blocked, Memory, ReconcileError, Reconciled, Tip, Unfinished, blocked, changed_decks, commit_merge, commit_to_branch,
-    fast_forward, reconcile, start_merge, unfinished,
+    Blocked, Memory, ReconcileError, Reconciled, Tip, Unfinished, blocked, changed_decks, commit_merge,
+    commit_to_branch, fast_forward, reconcile, start_merge, unfinished,
 };
 use crate::git::site::Site;
 use crate::report::{json, reconcile as shown};
@@ -151,9 +151,8 @@ fn tip(repository: &Repository, name: &str) -> Result<Tip, CliError> {
         Ok(commit) => Ok(Tip { name: name.to_owned(), id: commit.id() }),
         Err(_) => {
             let branches = repository.branches(None).map_err(SnapshotError::git("the branches"))?;
-            let names: Vec<String> = branches
-                .filter_map(|branch| branch.ok()?.0.name().ok()?.map(str::to_owned))
-                .collect();
+            let names: Vec<String> =
+                branches.filter_map(|branch| branch.ok()?.0.name().ok()?.map(str::to_owned)).collect();
             let error = CliError::new(format!("there is no branch `{name}`"));
             Err(match crate::deck::fields::nearest(name, names.iter().map(String::as_str)) {
                 Some(near) => error.help(format!("did you mean `{near}`?")),
@@ -291,18 +290,19 @@ impl Summary {
             undecided: self
                 .undecided
                 .iter()
-                .map(|open| shown::Open { deck: &open.deck, card: &open.card, field: &open.field, versions: &open.versions })
+                .map(|open| shown::Open {
+                    deck: &open.deck,
+                    card: &open.card,
+                    field: &open.field,
+                    versions: &open.versions,
+                })
                 .collect(),
             conflicts: self
                 .conflicts
                 .iter()
                 .map(|conflict| (conflict.path.as_str(), conflict.with.as_str(), conflict.marked))
                 .collect(),
-            renamed: self
-                .renamed
-                .iter()
-                .map(|new| (new.branch.as_str(), new.from.as_str(), new.to.as_str()))
-                .collect(),
+            renamed: self.renamed.iter().map(|new| (new.branch.as_str(), new.from.as_str(), new.to.as_str())).collect(),
             brought_in: &self.brought_in,
         }
     }

@@ -17,7 +17,9 @@ use self::files::{File, Files, files_of};
 use self::labels::Labeller;
 pub use self::memory::Memory;
 use self::step::{Conflict, Merger};
-pub use self::write::{Blocked, Unfinished, blocked, commit_merge, commit_to_branch, fast_forward, start_merge, unfinished};
+pub use self::write::{
+    Blocked, Unfinished, blocked, commit_merge, commit_to_branch, fast_forward, start_merge, unfinished,
+};
 use crate::deck::{Department, Value};
 use crate::merge::Undecided;
 use crate::place::SourceFile;
@@ -115,7 +117,8 @@ pub fn reconcile(
     let mut tips = vec![into.clone()];
     tips.extend(branches.iter().cloned());
     let labeller = Labeller::new(&merger, &tips);
-    let mut result = Running { tree: merger.tree(into.id)?, done: vec![0], renamed: Vec::new(), conflicts: BTreeMap::new() };
+    let mut result =
+        Running { tree: merger.tree(into.id)?, done: vec![0], renamed: Vec::new(), conflicts: BTreeMap::new() };
     let mut rest: Vec<usize> = (1..tips.len()).collect();
     let mut fast_forward = false;
     while !rest.is_empty() {
@@ -205,7 +208,8 @@ impl Running {
         for at in &group.members {
             trees.push(merger.tree(tips[*at].id)?);
         }
-        let name = |members: &Vec<usize>| members.iter().map(|at| tips[*at].name.as_str()).collect::<Vec<_>>().join(", ");
+        let name =
+            |members: &Vec<usize>| members.iter().map(|at| tips[*at].name.as_str()).collect::<Vec<_>>().join(", ");
         let names: Vec<String> = members.iter().map(name).collect();
         let step = merger.merge(base, &trees, &names, &|at| labeller.label(&members[at.side], at))?;
         self.tree = step.tree;

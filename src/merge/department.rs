@@ -103,7 +103,14 @@ pub fn merge_departments(
     let all: BTreeSet<&str> = homes.all();
     for home in all {
         let cards = cards.remove(home).unwrap_or_default();
-        let Some(deck) = own::deck(home, &Around { base, sides: &sides, typed_base: base_typed, typed: &typed, homes: &homes }, cards, labels) else { continue };
+        let Some(deck) = own::deck(
+            home,
+            &Around { base, sides: &sides, typed_base: base_typed, typed: &typed, homes: &homes },
+            cards,
+            labels,
+        ) else {
+            continue;
+        };
         let name = homes.name(home).to_owned();
         let open = |(card, field)| Undecided { deck: name.clone(), card, field };
         merged.undecided.extend(deck.undecided.into_iter().map(open));

@@ -18,9 +18,8 @@ impl Manner {
 
     /// What sides make of it: what one of them changed is changed.
     pub(super) fn changed_by(self, sides: impl Iterator<Item = Manner> + Clone) -> Self {
-        let after = |part: fn(Manner) -> bool| {
-            sides.clone().map(part).find(|&now| now != part(self)).unwrap_or(part(self))
-        };
+        let after =
+            |part: fn(Manner) -> bool| sides.clone().map(part).find(|&now| now != part(self)).unwrap_or(part(self));
         Self { mark: after(|manner| manner.mark), crlf: after(|manner| manner.crlf) }
     }
 

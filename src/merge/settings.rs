@@ -7,8 +7,8 @@ use indexmap::IndexMap;
 use super::algebra::{Entry, Outcome, keyed, set, whole};
 use super::card::merge_card;
 use super::comments::merge_comments;
-use crate::deck::{Value, write};
 use crate::deck::outline::{DeckText, FieldText, deck_text, outline};
+use crate::deck::{Value, write};
 
 /// The settings of all sides by key, each as its side typed it; `None` when one of them cannot be
 /// read, or two sides gave one key different values: then lines have to do.
@@ -22,7 +22,8 @@ pub fn merge_settings(base: &str, sides: &[&str]) -> Option<String> {
     let all: Vec<Option<&[FieldText]>> = sides.iter().map(|side| Some(side.fields.as_slice())).collect();
     let mut merged = merge_card(Some(&base.fields), &all);
     for open in std::mem::take(&mut merged.open) {
-        let value = |deck: &DeckText| deck.fields.iter().find(|field| field.name == open.name).map(|field| field.value.clone());
+        let value =
+            |deck: &DeckText| deck.fields.iter().find(|field| field.name == open.name).map(|field| field.value.clone());
         let values: Vec<Option<Value>> = sides.iter().map(value).collect();
         let value = merge_value(value(&base).as_ref(), &values.iter().map(Option::as_ref).collect::<Vec<_>>())?;
         let at = merged.fields.iter().position(|field| field.name == open.name);
@@ -45,7 +46,8 @@ pub fn merge_settings(base: &str, sides: &[&str]) -> Option<String> {
     let parts = DeckText { head: text(|deck| &deck.head), fields: merged.fields, ..base.clone() };
     let whole = deck_text(&parts);
     let merged = whole.strip_suffix(&last_line(base.newline)).unwrap_or(&whole).to_owned();
-    let says = |fields: &[FieldText]| fields.iter().map(|field| (field.name.clone(), field.value.clone())).collect::<Vec<_>>();
+    let says =
+        |fields: &[FieldText]| fields.iter().map(|field| (field.name.clone(), field.value.clone())).collect::<Vec<_>>();
     (says(&read(&merged)?.fields) == says(&parts.fields)).then_some(merged)
 }
 
@@ -53,7 +55,9 @@ pub fn merge_settings(base: &str, sides: &[&str]) -> Option<String> {
 fn written(name: &str, value: &Value) -> String {
     let text = write::field(name, value, 0);
     let bare = |line: &str| match line.strip_suffix('"').and_then(|line| line.rsplit_once(" \"")) {
-        Some((start, number)) if !number.is_empty() && number.bytes().all(|byte| byte.is_ascii_digit() || byte == b'-') => {
+        Some((start, number))
+            if !number.is_empty() && number.bytes().all(|byte| byte.is_ascii_digit() || byte == b'-') =>
+        {
             format!("{start} {number}")
         }
         _ => line.to_owned(),
@@ -148,8 +152,13 @@ mod tests {
 
     #[test]
     fn different_keys_of_one_map_and_lessons_of_one_scheme_merge() {
-        let ours = BASE.replace("words_on_a_side: 40 # enough", "words_on_a_side: 35").replace("    term: spring\n", "    term: spring\n  - deck: year-8/coasts\n    term: summer\n");
-        let theirs = BASE.replace("questions_on_a_card: 3", "questions_on_a_card: 2").replace("term: spring", "term: summer").replace("[7, 8]", "[7, 8, 9]");
+        let ours = BASE
+            .replace("words_on_a_side: 40 # enough", "words_on_a_side: 35")
+            .replace("    term: spring\n", "    term: spring\n  - deck: year-8/coasts\n    term: summer\n");
+        let theirs = BASE
+            .replace("questions_on_a_card: 3", "questions_on_a_card: 2")
+            .replace("term: spring", "term: summer")
+            .replace("[7, 8]", "[7, 8, 9]");
         let merged = merge_settings(BASE, &[&ours, &theirs]).expect("merged");
         let expected = "# The settings.\nschool: Ambleford Quay School\nyears: [7, 8, 9]\n\nlimits:\n  words_on_a_side: 35\n  questions_on_a_card: 2\n\nscheme:\n  - deck: year-7/map-skills\n    term: autumn\n  - deck: year-8/rivers\n    term: summer\n  - deck: year-8/coasts\n    term: summer\n";
         assert_eq!(merged, expected);

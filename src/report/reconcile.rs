@@ -59,7 +59,11 @@ pub fn summary(shown: &Shown<'_>, width: usize) -> String {
     let bringing = shown.branches.iter().filter(|(_, counts)| counts.is_some()).count();
     let mut text = format!("{} into {}\n", counted(bringing, "proposal", "proposals"), harmless(shown.into));
     for (name, counts) in &shown.branches {
-        text.push_str(&format!("  {}: {}\n", harmless(name), counts.map_or("all of it is there already".to_owned(), in_words)));
+        text.push_str(&format!(
+            "  {}: {}\n",
+            harmless(name),
+            counts.map_or("all of it is there already".to_owned(), in_words)
+        ));
     }
     for (branch, from, to) in &shown.renamed {
         text.push_str(&format!(
@@ -81,7 +85,11 @@ pub fn summary(shown: &Shown<'_>, width: usize) -> String {
             let how = if *marked {
                 "both texts stand in it, between lines of < and >".to_owned()
             } else {
-                format!("it is as it was here; for the other one: git checkout {} -- {}", harmless(with), harmless(path))
+                format!(
+                    "it is as it was here; for the other one: git checkout {} -- {}",
+                    harmless(with),
+                    harmless(path)
+                )
             };
             text.push_str(&format!("  {} ({how})\n", harmless(path)));
         }
@@ -127,8 +135,10 @@ pub fn ending(shown: &Shown<'_>) -> String {
 }
 
 fn in_words(counts: &Counts) -> String {
-    let parts = [(counts.added, "added"), (counts.edited, "edited"), (counts.moved, "moved"), (counts.removed, "removed")];
-    let parts: Vec<String> = parts.iter().filter(|(number, _)| *number > 0).map(|(number, what)| format!("{number} {what}")).collect();
+    let parts =
+        [(counts.added, "added"), (counts.edited, "edited"), (counts.moved, "moved"), (counts.removed, "removed")];
+    let parts: Vec<String> =
+        parts.iter().filter(|(number, _)| *number > 0).map(|(number, what)| format!("{number} {what}")).collect();
     if parts.is_empty() { "no cards changed".to_owned() } else { format!("cards: {}", parts.join(", ")) }
 }
 

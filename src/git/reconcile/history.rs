@@ -16,7 +16,8 @@ pub fn independent(repository: &Repository, head: Oid, branches: &[Tip]) -> Resu
         for (other_at, other) in branches.iter().enumerate() {
             // Of two names for one commit the first counts.
             let counts = other.id != tip.id || other_at < at;
-            known = known || counts && other_at != at && contains(other.id, tip.id).map_err(SnapshotError::git("the history"))?;
+            known = known
+                || counts && other_at != at && contains(other.id, tip.id).map_err(SnapshotError::git("the history"))?;
         }
         if !known {
             kept.push(tip.clone());

@@ -10,9 +10,7 @@ use super::files::{File, Files, content, files_of, tree_of};
 use crate::deck::department::deck_of;
 use crate::deck::outline::{DeckText, deck_text, outline};
 use crate::deck::settings;
-use crate::merge::{
-    Decks, DepartmentLabels, MergedDepartment, Renamed, Undecided, merge_departments, merge_settings,
-};
+use crate::merge::{Decks, DepartmentLabels, MergedDepartment, Renamed, Undecided, merge_departments, merge_settings};
 use crate::snapshot::SnapshotError;
 
 /// What a merge of trees came to.
@@ -232,8 +230,7 @@ impl<'r> Merger<'r> {
         let (base_tree, our_tree, their_tree) = (find(base_tree?)?, find(our_tree?)?, find(their_tree?)?);
         let mut options = MergeOptions::new();
         options.find_renames(true);
-        let index =
-            self.repository.merge_trees(&base_tree, &our_tree, &their_tree, Some(&options)).map_err(what())?;
+        let index = self.repository.merge_trees(&base_tree, &our_tree, &their_tree, Some(&options)).map_err(what())?;
         let mut result = Files::new();
         for entry in index.iter().filter(|entry| entry.flags >> 12 & 3 == 0) {
             result.insert(entry.path, File { mode: entry.mode, id: entry.id });
@@ -275,7 +272,8 @@ impl<'r> Merger<'r> {
             if stage > 0 {
                 result.insert(path.clone(), *file);
             }
-            let conflict = conflicts.entry(path.clone()).or_insert(Conflict { side: pair.number, ..Conflict::default() });
+            let conflict =
+                conflicts.entry(path.clone()).or_insert(Conflict { side: pair.number, ..Conflict::default() });
             conflict.stages[stage] = conflict.stages[stage].or(Some(*file));
         }
         Ok(())

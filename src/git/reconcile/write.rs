@@ -170,7 +170,8 @@ pub fn commit_to_branch(repository: &Repository, merged: &Reconciled, branch: &s
         merged.branches[0].id
     } else {
         let tree = merged.tree.to_string();
-        let ids: Vec<String> = std::iter::once(&merged.into).chain(&merged.branches).map(|tip| tip.id.to_string()).collect();
+        let ids: Vec<String> =
+            std::iter::once(&merged.into).chain(&merged.branches).map(|tip| tip.id.to_string()).collect();
         let mut arguments = vec!["commit-tree", tree.as_str()];
         arguments.extend(ids.iter().flat_map(|id| ["-p", id.as_str()]));
         // `git commit` signs by this setting by itself; `git commit-tree` wants to be told.

@@ -33,12 +33,7 @@ struct Vote<'a> {
 }
 
 /// The deck of that home; `None` when it is gone.
-pub(super) fn deck(
-    home: &str,
-    around: &Around<'_>,
-    cards: Cards,
-    labels: &DepartmentLabels<'_>,
-) -> Option<Deck> {
+pub(super) fn deck(home: &str, around: &Around<'_>, cards: Cards, labels: &DepartmentLabels<'_>) -> Option<Deck> {
     let (sides, homes) = (around.sides, around.homes);
     let main = around.base.get(home).filter(|_| homes.of(None, home) == home).map(|deck| &**deck);
     let votes = votes(home, main, around);
@@ -158,7 +153,10 @@ fn put_together(
     let manner = |deck: &DeckText| Manner { mark: deck.head.starts_with(MARK), crlf: deck.newline == "\r\n" };
     let before = manner(main.or(decks.first().copied())?.1);
     let wanted = before.changed_by(decks.iter().map(|deck| manner(deck.1)));
-    let as_typed = |(plain, typed): &&(&DeckText, &DeckText)| **plain == parts && manner(typed) == wanted;
+    // A card without lines of its own got another id or another deck: nobody typed this.
+    let is_typed = |deck: &DeckText| deck.cards.iter().all(|card| !card.raw.is_empty());
+    let as_typed =
+        |(plain, typed): &&(&DeckText, &DeckText)| **plain == parts && is_typed(plain) && manner(typed) == wanted;
     let changed = decks.iter().filter(as_typed).map(|(_, typed)| deck_text(typed));
     let base_text = main.map(|main| deck_text(main.1));
     if let Some(text) = changed.clone().filter(|text| Some(text) != base_text.as_ref()).min().or(changed.min()) {
