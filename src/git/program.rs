@@ -26,7 +26,16 @@ pub enum GitError {
 ///
 /// When git is not there, or says no; with what it said.
 pub fn git(folder: &Path, arguments: &[&str]) -> Result<String, GitError> {
-    git_with(folder, arguments, "")
+    run(folder, arguments, "", &[])
+}
+
+/// The same with variables of the environment set for it.
+///
+/// # Errors
+///
+/// When git is not there, or says no; with what it said.
+pub fn git_in(folder: &Path, arguments: &[&str], variables: &[(&str, &Path)]) -> Result<String, GitError> {
+    run(folder, arguments, "", variables)
 }
 
 /// The same with a text on its standard input.
@@ -35,8 +44,12 @@ pub fn git(folder: &Path, arguments: &[&str]) -> Result<String, GitError> {
 ///
 /// When git is not there, or says no; with what it said.
 pub fn git_with(folder: &Path, arguments: &[&str], input: &str) -> Result<String, GitError> {
+    run(folder, arguments, input, &[])
+}
+
+fn run(folder: &Path, arguments: &[&str], input: &str, variables: &[(&str, &Path)]) -> Result<String, GitError> {
     let mut command = Command::new("git");
-    command.arg("-C").arg(folder).args(arguments);
+    command.arg("-C").arg(folder).args(arguments).envs(variables.iter().copied());
     command.stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped());
     let mut child = command.spawn().map_err(GitError::Missing)?;
     if let Some(mut stdin) = child.stdin.take() {

@@ -24,4 +24,4 @@ pub use driver::{MergedText, merge_texts};
 pub use ids::Renamed;
 pub use label::{Label, Labels};
 pub use settings::merge_settings;
-pub use settle::{Choice, SettleError, settle};
+pub use settle::{Choice, SettleError, chosen_deck, move_card, settle};
