@@ -12,6 +12,7 @@ schemas![
     "department.schema.json",
     "findings.schema.json",
     "pack.schema.json",
+    "reconcile.schema.json",
     "review.schema.json",
     "verify.schema.json",
 ];

@@ -79,7 +79,7 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
     if matches!(arguments.format, Format::Text) {
         output::result(&shown::summary(&summary.as_shown(), world.width()))?;
     }
-    memory.keep(repository)?;
+    memory.keep(repository, &merged)?;
     let commit = match arguments.into.as_deref() {
         Some(branch) => Some(commit_to_branch(repository, &merged, branch)?),
         None => write(repository, &merged, ready)?,
@@ -164,6 +164,7 @@ fn tip(repository: &Repository, name: &str) -> Result<Tip, CliError> {
 
 fn nothing(arguments: &Arguments, into: &Tip, branches: &[Tip]) -> Result<Outcome, CliError> {
     let summary = Summary {
+        format: 1,
         state: State::Nothing,
         into: into.name.clone(),
         branches: branches.iter().map(|tip| BranchSummary::new(tip, None)).collect(),
