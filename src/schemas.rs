@@ -15,6 +15,7 @@ schemas![
     "findings.schema.json",
     "pack.schema.json",
     "plan.schema.json",
+    "reconcile.schema.json",
     "review.schema.json",
     "verify.schema.json",
 ];

@@ -13,6 +13,9 @@ mod hooks;
 mod merge_driver;
 mod output;
 mod plan;
+mod propose;
+mod receive;
+mod reconcile;
 mod release;
 mod repairing;
 mod review;
@@ -55,6 +58,8 @@ enum Command {
     Cite(cite::Arguments),
     Coverage(coverage::Arguments),
     Review(review::Arguments),
+    Propose(propose::Arguments),
+    Reconcile(reconcile::Arguments),
     Settle(settle::Arguments),
     Tidy(tidy::Arguments),
     Release(release::Arguments),
@@ -63,6 +68,7 @@ enum Command {
     Tour(tour::Arguments),
     MergeDriver(merge_driver::Arguments),
     DiffDriver(diff_driver::Arguments),
+    Receive(receive::Arguments),
     Completions(completions::Arguments),
 }
 
@@ -86,6 +92,9 @@ pub fn run() -> ExitCode {
         Command::Cite(arguments) => cite::run(arguments, &world),
         Command::Coverage(arguments) => coverage::run(arguments, &world),
         Command::Review(arguments) => review::run(arguments, &world),
+        Command::Propose(arguments) => propose::run(arguments, &world),
+        Command::Reconcile(arguments) => reconcile::run(arguments, &world),
+        Command::Receive(arguments) => receive::run(arguments, &world),
         Command::Settle(arguments) => settle::run(arguments, &world),
         Command::Tidy(arguments) => tidy::run(arguments, &world),
         Command::Release(arguments) => release::run(arguments, &world),

@@ -1,5 +1,8 @@
 //! `deckle settle`.
 
+mod show;
+mod take;
+
 use std::io::{BufRead, IsTerminal};
 
 use clap::Args;
@@ -10,9 +13,9 @@ use super::{Outcome, output};
 use crate::deck::outline::{FieldText, outline};
 use crate::deck::{Department, Value};
 use crate::git::site::Site;
-use crate::merge::{Choice, settle};
 use crate::report::{counted, harmless};
-use crate::snapshot::write;
+use show::shown;
+use take::{Before, take};
 
 /// Decide a field that two people changed in different ways
 ///
@@ -38,6 +41,10 @@ struct Open {
     question: String,
     field: String,
     now: Option<Value>,
+    /// `file#section` of the notes that the card was made from.
+    source: Option<String>,
+    /// What it asks, answers and quotes, to find the passage by.
+    said: Vec<String>,
     versions: Vec<Value>,
 }
 
@@ -51,12 +58,12 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
     let site = world.site()?;
     let all = undecided(&site)?;
     let Some(owner) = &arguments.card else {
-        return if interactive() && !all.is_empty() { step_by_step(&site, all) } else { list(&all) };
+        return if interactive() && !all.is_empty() { step_by_step(&site, all) } else { list(&site, &all) };
     };
     let chosen = choose(&all, owner, arguments.field.as_deref())?;
     match &arguments.take {
         Some(word) => {
-            take(&site, chosen, word)?;
+            _ = take(&site, chosen, word)?;
             said(&site, chosen)
         }
         None if interactive() => {
@@ -66,7 +73,7 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
             step_by_step(&site, all.into_iter().filter(wanted).collect())
         }
         None => {
-            output::result(&shown(chosen))?;
+            output::result(&shown(&site, chosen))?;
             Ok(Outcome::Findings)
         }
     }
@@ -104,6 +111,8 @@ fn of_fields(path: &str, deck: &str, card: &str, fields: &[FieldText]) -> Vec<Op
         question: value("question").map(Value::line).unwrap_or_default(),
         field: field.clone(),
         now: value(field).cloned(),
+        source: value("source").map(Value::line),
+        said: ["quote", "answer", "question"].iter().filter_map(|name| value(name).map(Value::line)).collect(),
         versions: versions.as_list().unwrap_or_default().to_vec(),
     };
     entries.map(open).collect()
@@ -124,16 +133,6 @@ fn choose<'a>(all: &'a [Open], owner: &str, field: Option<&str>) -> Result<&'a O
             Err(error.help(format!("name one of them: `deckle settle {owner} {}`", of_owner[0].field)))
         }
     }
-}
-
-fn take(site: &Site, open: &Open, word: &str) -> Result<(), CliError> {
-    let path = site.root()?.join(&open.path);
-    let text = std::fs::read_to_string(&path)
-        .map_err(|error| CliError::new(format!("{} cannot be read: {error}", open.path)))?;
-    let choice = Choice::from_word(word, &Value::List(open.versions.clone()));
-    let settled = settle(&text, &open.card, &open.field, &choice).map_err(|error| CliError::new(error.to_string()))?;
-    write::replace(&path, settled.as_bytes())?;
-    Ok(())
 }
 
 /// Says what is left to do.
@@ -168,63 +167,24 @@ fn value_now(site: &Site, settled: &Open) -> Result<String, CliError> {
     Ok(value.map_or("is taken out".to_owned(), |field| format!("is now: {}", harmless(&field.value.line()))))
 }
 
-fn list(all: &[Open]) -> Result<Outcome, CliError> {
+fn list(site: &Site, all: &[Open]) -> Result<Outcome, CliError> {
     if all.is_empty() {
         output::result("nothing is undecided\n")?;
         return Ok(Outcome::Fine);
     }
     for open in all {
-        output::result(&shown(open))?;
+        output::result(&shown(site, open))?;
     }
     Ok(Outcome::Findings)
 }
 
-/// One undecided field with its versions, and how to settle it.
-fn shown(open: &Open) -> String {
-    let mut text = format!("{} of `{}` in {}\n", harmless(&open.field), harmless(open.owner()), harmless(&open.path));
-    if !open.question.is_empty() && open.field != "question" {
-        text.push_str(&format!("  question: {}\n", harmless(&open.question)));
-    }
-    if let Some(now) = open.now.as_ref().filter(|_| open.field != "card") {
-        text.push_str(&format!("  before:   {}\n", harmless(&now.line())));
-    }
-    for version in &open.versions {
-        text.push_str(&format!("  {}\n", described(version, &open.field)));
-    }
-    text.push_str(&format!(
-        "  settle it: deckle settle {} {} --take {}\n\n",
-        harmless(open.owner()),
-        harmless(&open.field),
-        choices(&open.field)
-    ));
-    text
-}
-
-/// What can be taken: a card stays or goes as a whole.
-fn choices(field: &str) -> &'static str {
-    if field == "card" { "ours|theirs" } else { "ours|theirs|both|TEXT" }
-}
-
-fn described(version: &Value, field: &str) -> String {
-    let part = |name: &str| version.get(name).map(|value| harmless(&value.line())).unwrap_or_default();
-    let who = [part("by"), part("when")].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ");
-    let who = if who.is_empty() { String::new() } else { format!(" ({who})") };
-    let value = match version.get("value") {
-        Some(_) if field == "card" => "keeps the card, edited".to_owned(),
-        Some(value) => harmless(&value.line()),
-        None if field == "card" => "takes the card out".to_owned(),
-        None => "takes it out".to_owned(),
-    };
-    format!("{:9} {value}{who}", part("side") + ":")
-}
-
 fn step_by_step(site: &Site, all: Vec<Open>) -> Result<Outcome, CliError> {
     let mut lines = std::io::stdin().lock().lines();
-    let mut done: Vec<(usize, String)> = Vec::new();
+    let mut done: Vec<(usize, Before)> = Vec::new();
     let mut at = 0;
     while let Some(open) = all.get(at) {
-        output::note(&format!("{} of {}: {}", at + 1, all.len(), shown(open).trim_end()));
-        output::note("take [o]urs, [t]heirs, [b]oth, another text, [s]kip, [u]ndo the last, [q]uit:");
+        output::note(&format!("{} of {}: {}", at + 1, all.len(), shown(site, open).trim_end()));
+        output::note(&format!("take {}, [b]oth, another text, [s]kip, [u]ndo the last, [q]uit:", show::keys(open)));
         let Some(answer) = lines.next().transpose()? else { break };
         let word = match answer.trim() {
             "" => continue,
@@ -234,22 +194,22 @@ fn step_by_step(site: &Site, all: Vec<Open>) -> Result<Outcome, CliError> {
                 continue;
             }
             "u" => {
-                if let Some((last, text)) = done.pop() {
-                    write::replace(&site.root()?.join(&all[last].path), text.as_bytes())?;
+                if let Some((last, before)) = done.pop() {
+                    before.put_back()?;
                     at = last;
                 }
                 continue;
             }
-            "o" => "ours",
-            "t" => "theirs",
-            "b" => "both",
-            // A single letter is a slip of the finger, not a text.
-            other if other.chars().count() == 1 && !other.chars().all(char::is_numeric) => continue,
-            other => other,
+            "b" => "both".to_owned(),
+            other => match show::side_of_key(open, other) {
+                Some(side) => side,
+                // A single letter is a slip of the finger, not a text.
+                None if other.chars().count() == 1 && !other.chars().all(char::is_numeric) => continue,
+                None => other.to_owned(),
+            },
         };
-        let before = std::fs::read_to_string(site.root()?.join(&open.path))?;
-        match take(site, open, word) {
-            Ok(()) => {
+        match take(site, open, &word) {
+            Ok(before) => {
                 done.push((at, before));
                 at += 1;
             }

@@ -14,6 +14,9 @@ pub const HOOKS: &[(&str, &str)] = &[
     ("pre-merge-commit", include_str!("../../hooks/pre-merge-commit")),
 ];
 
+/// The hook of a shared, bare repository: it judges what is pushed.
+const SHARED_HOOK: (&str, &str) = ("pre-receive", include_str!("../../hooks/pre-receive"));
+
 /// What a department's `.gitattributes` says: decks are merged and shown card by card.
 pub const ATTRIBUTES: &str = "# Decks are merged and shown card by card; `deckle hooks` tells git how.\n\
                               cards.yaml merge=deckle diff=deckle\n";
@@ -67,6 +70,10 @@ impl Done {
 pub fn install(site: &Site) -> Result<Done, SiteError> {
     let repository = site.repository()?;
     let mut done = Done::default();
+    if repository.is_bare() {
+        install_shared(repository, &mut done)?;
+        return Ok(done);
+    }
     let mut config = local_config(repository)?;
     for (key, value) in DRIVERS {
         if config.get_string(key).ok().as_deref() != Some(value) {
@@ -87,6 +94,10 @@ pub fn install(site: &Site) -> Result<Done, SiteError> {
 pub fn remove(site: &Site) -> Result<Done, SiteError> {
     let repository = site.repository()?;
     let mut done = Done::default();
+    if repository.is_bare() {
+        remove_shared(repository, &mut done)?;
+        return Ok(done);
+    }
     let config = local_config(repository)?;
     let ours: Vec<String> =
         [tracked_hooks(site), Some(private_folder(repository).display().to_string())].into_iter().flatten().collect();
@@ -119,6 +130,45 @@ pub fn remove(site: &Site) -> Result<Done, SiteError> {
         done.say("there was nothing to take out");
     }
     Ok(done)
+}
+
+/// Into a bare repository: one hook beside those that are there, and nothing else.
+fn install_shared(repository: &Repository, done: &mut Done) -> Result<(), SiteError> {
+    let path = shared_hook(repository);
+    let there = std::fs::read_to_string(&path).ok();
+    if there.as_deref() == Some(SHARED_HOOK.1) {
+        done.say("git already judges here what is pushed");
+        return Ok(());
+    }
+    if there.is_some_and(|text| !text.contains(MARK)) {
+        done.own_hooks = true;
+        done.say("your own pre-receive hook is left as it is, so the department's does not run");
+        done.say("to have both, let it pass its input on to `deckle receive`");
+        return Ok(());
+    }
+    put(&path, SHARED_HOOK.1)?;
+    executable(&path)?;
+    done.say("git judges here what is pushed, before anybody else gets it (hooks/pre-receive)");
+    Ok(())
+}
+
+fn remove_shared(repository: &Repository, done: &mut Done) -> Result<(), SiteError> {
+    let path = shared_hook(repository);
+    if std::fs::read_to_string(&path).is_ok_and(|text| text.contains(MARK)) {
+        std::fs::remove_file(&path)
+            .map_err(|source| SnapshotError::File { path: path.display().to_string(), source })?;
+        done.say("git no longer judges here what is pushed (hooks/pre-receive)");
+    } else {
+        done.say("there was nothing to take out");
+    }
+    Ok(())
+}
+
+/// Where git looks for it.
+fn shared_hook(repository: &Repository) -> PathBuf {
+    let set = repository.config().ok().and_then(|config| config.get_path(HOOKS_PATH).ok());
+    let folder = set.map_or_else(|| repository.path().join("hooks"), |set| repository.path().join(set));
+    folder.join(SHARED_HOOK.0)
 }
 
 fn local_config(repository: &Repository) -> Result<git2::Config, SnapshotError> {

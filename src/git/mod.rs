@@ -6,6 +6,8 @@
 pub mod authors;
 pub mod install;
 mod program;
+pub mod propose;
+pub mod reconcile;
 pub mod site;
 
-pub use program::{GitError, git};
+pub use program::{GitError, git, git_in, git_with};

@@ -1,7 +1,8 @@
 //! Running the `git` program.
 
+use std::io::Write;
 use std::path::Path;
-use std::process::Command;
+use std::process::{Command, Stdio};
 
 /// Why a git command did not work.
 #[derive(Debug, thiserror::Error)]
@@ -25,7 +26,37 @@ pub enum GitError {
 ///
 /// When git is not there, or says no; with what it said.
 pub fn git(folder: &Path, arguments: &[&str]) -> Result<String, GitError> {
-    let output = Command::new("git").arg("-C").arg(folder).args(arguments).output().map_err(GitError::Missing)?;
+    run(folder, arguments, "", &[])
+}
+
+/// The same with variables of the environment set for it.
+///
+/// # Errors
+///
+/// When git is not there, or says no; with what it said.
+pub fn git_in(folder: &Path, arguments: &[&str], variables: &[(&str, &Path)]) -> Result<String, GitError> {
+    run(folder, arguments, "", variables)
+}
+
+/// The same with a text on its standard input.
+///
+/// # Errors
+///
+/// When git is not there, or says no; with what it said.
+pub fn git_with(folder: &Path, arguments: &[&str], input: &str) -> Result<String, GitError> {
+    run(folder, arguments, input, &[])
+}
+
+fn run(folder: &Path, arguments: &[&str], input: &str, variables: &[(&str, &Path)]) -> Result<String, GitError> {
+    let mut command = Command::new("git");
+    command.arg("-C").arg(folder).args(arguments).envs(variables.iter().copied());
+    command.stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped());
+    let mut child = command.spawn().map_err(GitError::Missing)?;
+    if let Some(mut stdin) = child.stdin.take() {
+        // A git that stops reading says why by its exit status.
+        _ = stdin.write_all(input.as_bytes());
+    }
+    let output = child.wait_with_output().map_err(GitError::Missing)?;
     let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).trim_end().to_owned();
     if output.status.success() {
         return Ok(text(&output.stdout));

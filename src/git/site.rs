@@ -54,6 +54,14 @@ impl Site {
         let shown = || folder.display().to_string();
         let folder = folder.canonicalize().map_err(|source| SnapshotError::File { path: shown(), source })?;
         let repository = open(&folder, environment);
+        if let Some(bare) = repository.as_ref().filter(|repository| repository.is_bare()) {
+            // A folder above a bare repository is none of its own, even if it holds decks.
+            let is_inside = environment.from_environment || folder.starts_with(canonical(bare.path()));
+            if is_inside {
+                let index_file = environment.index_file.clone();
+                return Ok(Self { root: None, repository, prefix: String::new(), index_file });
+            }
+        }
         let top = repository.as_ref().and_then(|repository| repository.workdir()).map(canonical);
         let within = |path: &&Path| top.as_ref().is_none_or(|top| path.starts_with(top));
         let settled =

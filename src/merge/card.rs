@@ -6,6 +6,7 @@ use indexmap::IndexMap;
 
 use super::algebra::{self, Entry, Open, Outcome, Policy, keyed, sequence, whole};
 use super::comments::merge_comments;
+use super::versions::versions_as_one;
 use crate::deck::Value;
 use crate::deck::fields::{self, Holds};
 use crate::deck::outline::FieldText;
@@ -27,6 +28,18 @@ pub struct MergedCard {
     /// The fields that somebody has to decide. In `fields` they stand as they were before either
     /// change; a field that nobody had before stands as the least of its values if it must be there.
     pub open: Vec<OpenField>,
+    /// Edits of fields that another side had already left undecided: they join its versions, and the
+    /// field stands as it was before.
+    pub joined: Vec<Joined>,
+}
+
+/// Values for a field that is undecided already.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Joined {
+    /// The field.
+    pub name: String,
+    /// The values by side; `None` where a side took the field out.
+    pub values: Vec<(usize, Option<Value>)>,
 }
 
 /// The fields of one card from its base and its sides; a side that has no such card has `None`.
@@ -54,7 +67,49 @@ pub fn merge_card(base: Option<&[FieldText]>, sides: &[Option<&[FieldText]>]) ->
     for name in sequence(&base_order, &orders, &names) {
         merged.fields.extend(kept.remove(name.as_str()));
     }
+    join(base, sides, &mut merged);
     merged
+}
+
+/// Finds the edits that some sides made to fields which other sides brought in as undecided.
+///
+/// Those who edited the field knew nothing of the versions, so their value is one more of them; had it
+/// replaced the field alone, settling would lose it.
+fn join(base: Option<&[FieldText]>, sides: &[Option<&[FieldText]>], merged: &mut MergedCard) {
+    let undecided = |fields: &[FieldText], name: &str| {
+        named(fields, "undecided").is_some_and(|field| field.value.get(name).is_some())
+    };
+    let now = named(&merged.fields, "undecided").and_then(|field| field.value.as_map().cloned()).unwrap_or_default();
+    for name in now.keys() {
+        let is_old = base.is_some_and(|base| undecided(base, name));
+        if is_old || merged.open.iter().any(|open| open.name == *name) {
+            continue;
+        }
+        let before = base.and_then(|base| named(base, name));
+        let value_before = before.map(|field| &field.value);
+        let mut values = Vec::new();
+        for (number, side) in sides.iter().enumerate() {
+            let Some(side) = side.filter(|side| !undecided(side, name)) else { continue };
+            let value = named(side, name).map(|field| &field.value);
+            if value != value_before {
+                values.push((number, value.cloned()));
+            }
+        }
+        if values.is_empty() {
+            continue;
+        }
+        merged.joined.push(Joined { name: name.clone(), values });
+        let at = merged.fields.iter().position(|field| field.name == *name);
+        match (at, before) {
+            (Some(at), Some(before)) => merged.fields[at] = before.clone(),
+            (None, Some(before)) => {
+                let at = crate::deck::outline::place_of(name, &merged.fields);
+                merged.fields.insert(at, before.clone());
+            }
+            // A field that nobody had before may stay as it is: each of its values is a version.
+            (_, None) => {}
+        }
+    }
 }
 
 fn named<'a>(fields: &'a [FieldText], name: &str) -> Option<&'a FieldText> {
@@ -248,8 +303,8 @@ fn all_versions(base: Option<&Value>, sides: &[Option<&Value>]) -> Option<Value>
         Outcome::Resolved(value) => value,
         Outcome::Open(open) => {
             let lists = open.sides().iter().filter_map(|side| side.value.as_ref()?.as_list());
-            let versions: BTreeSet<Value> = lists.flatten().cloned().collect();
-            (!versions.is_empty()).then(|| Value::List(versions.into_iter().collect()))
+            let versions: Vec<Value> = lists.flatten().cloned().collect();
+            (!versions.is_empty()).then(|| versions_as_one(versions))
         }
     }
 }
@@ -284,7 +339,7 @@ mod tests {
         let ours = card(&[("id", "a"), ("question", "Q2"), ("answer", "A")]);
         let theirs = card(&[("id", "a"), ("question", "Q"), ("tier", "core"), ("answer", "A3")]);
         let expected = card(&[("id", "a"), ("question", "Q2"), ("tier", "core"), ("answer", "A3")]);
-        assert_eq!(merged(&base, &ours, &theirs), MergedCard { fields: expected, open: vec![] });
+        assert_eq!(merged(&base, &ours, &theirs), MergedCard { fields: expected, ..MergedCard::default() });
     }
 
     #[test]

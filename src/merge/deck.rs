@@ -5,15 +5,14 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::algebra::{Entry, Open, keyed};
 use super::card::{MergedCard, OpenField, merge_card};
 use super::comments::merge_comments;
-use super::ids::tell_apart;
-use super::label::{Labels, undecided_value};
+use super::ids::{Renamed, tell_apart};
+use super::label::Labels;
+use super::versions::with_open;
 use crate::deck::Value;
 use crate::deck::outline::{CardText, DeckText, FieldText};
 
-pub use super::ids::Renamed;
-
 /// What stands under `undecided: card:` for the sides that edited a card which another took out.
-const EDITED: &str = "edited";
+pub(super) const EDITED: &str = "edited";
 
 /// What a deck came to.
 #[derive(Clone, Debug)]
@@ -41,13 +40,14 @@ pub fn merge_decks(base: &DeckText, sides: &[&DeckText], labels: &Labels<'_>) ->
         merge_comments(Some(part(base)), &sides.iter().map(|side| Some(part(side))).collect::<Vec<_>>())
     };
     let cards = merge_cards(base, &sides, labels, &mut undecided);
+    let all: Vec<&DeckText> = sides.iter().collect();
     let parts = DeckText {
         head: text(|deck| &deck.head),
         fields,
-        cards_line: one_cards_line(base, &sides, !cards.is_empty()),
+        cards_line: one_cards_line(base, &all, !cards.is_empty()),
         cards,
         tail: text(|deck| &deck.tail),
-        newline: newline(base, &sides),
+        newline: newline(base, &all),
     };
     MergedDeck { parts, undecided, renamed }
 }
@@ -60,30 +60,8 @@ fn merge_own_fields(
 ) -> Vec<FieldText> {
     let merged =
         merge_card(Some(&base.fields), &sides.iter().map(|side| Some(side.fields.as_slice())).collect::<Vec<_>>());
-    with_open(merged, "", labels, undecided)
-}
-
-/// The fields with what stands open written under `undecided`.
-fn with_open(
-    merged: MergedCard,
-    id: &str,
-    labels: &Labels<'_>,
-    undecided: &mut Vec<(String, String)>,
-) -> Vec<FieldText> {
-    let mut fields = merged.fields;
-    if merged.open.is_empty() {
-        return fields;
-    }
-    let at = fields.iter().position(|field| field.name == "undecided");
-    let before = at.map(|at| fields.remove(at));
-    let lead = before.as_ref().map(|field| field.lead.clone()).unwrap_or_default();
-    let mut entries = before.and_then(|field| field.value.as_map().cloned()).unwrap_or_default();
-    for OpenField { name, open } in merged.open {
-        undecided.push((id.to_owned(), name.clone()));
-        entries.insert(name.clone(), undecided_value(&open, |side| labels(side, id, &name)));
-    }
-    entries.sort_keys();
-    fields.push(FieldText { name: "undecided".to_owned(), value: Value::Map(entries), lead, text: String::new() });
+    let (fields, open) = with_open(merged, &|side, field, _| labels(side, "", field));
+    undecided.extend(open.into_iter().map(|field| (String::new(), field)));
     fields
 }
 
@@ -93,8 +71,7 @@ fn by_id(deck: &DeckText) -> Vec<(Key, Content)> {
     let mut items = Vec::with_capacity(deck.cards.len());
     for card in &deck.cards {
         let count = seen.entry(&card.id).or_default();
-        let values = card.fields.iter().map(|field| (field.name.clone(), field.value.clone()));
-        items.push(((card.id.clone(), *count), Content(values.collect::<BTreeMap<_, _>>())));
+        items.push(((card.id.clone(), *count), Content::of(card)));
         *count += 1;
     }
     items
@@ -104,7 +81,14 @@ fn by_id(deck: &DeckText) -> Vec<(Key, Content)> {
 type Key = (String, usize);
 
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-struct Content(BTreeMap<String, Value>);
+pub(super) struct Content(BTreeMap<String, Value>);
+
+impl Content {
+    /// What a card says.
+    pub(super) fn of(card: &CardText) -> Self {
+        Self(card.fields.iter().map(|field| (field.name.clone(), field.value.clone())).collect())
+    }
+}
 
 fn merge_cards(
     base: &DeckText,
@@ -127,8 +111,10 @@ fn merge_cards(
             Entry::Open { open, kept: (card, result) } => (card, result, Some(open)),
         };
         result.open.extend(removal.map(|open| OpenField { name: "card".to_owned(), open: as_edit(&open) }));
-        if !result.open.is_empty() {
-            card.fields = with_open(result, &id, labels, undecided);
+        if !result.open.is_empty() || !result.joined.is_empty() {
+            let (fields, open) = with_open(result, &|side, field, _| labels(side, &id, field));
+            undecided.extend(open.into_iter().map(|field| (id.clone(), field)));
+            card.fields = fields;
             card.raw.clear();
         }
         cards.push(card);
@@ -141,14 +127,14 @@ fn cards_by_key(deck: &DeckText) -> BTreeMap<Key, &CardText> {
 }
 
 /// Removal against edits: what was edited is on the card itself, so its version only says so.
-fn as_edit(open: &Open<Content>) -> Open<Value> {
-    let said = |value: &Option<Content>| value.as_ref().map(|_| Value::from(EDITED));
+pub(super) fn as_edit<V: Clone>(open: &Open<V>) -> Open<Value> {
+    let said = |value: &Option<V>| value.as_ref().map(|_| Value::from(EDITED));
     let sides = open.sides().iter().flat_map(|side| side.by.iter().map(|&by| (by, said(&side.value))));
     Open::new(Some(Value::from("as it was")), sides.collect::<Vec<_>>())
 }
 
 /// A card as it was typed where one side alone touched it, else put together field by field.
-fn one_card(base: Option<&CardText>, sides: &[Option<&CardText>]) -> (CardText, MergedCard) {
+pub(super) fn one_card(base: Option<&CardText>, sides: &[Option<&CardText>]) -> (CardText, MergedCard) {
     let fields = |card: &CardText| card.fields.clone();
     let merged = merge_card(
         base.map(|card| card.fields.as_slice()),
@@ -189,24 +175,24 @@ fn one_card(base: Option<&CardText>, sides: &[Option<&CardText>]) -> (CardText, 
 }
 
 /// The line `cards:` itself stands once, whatever was written behind it.
-fn one_cards_line(base: &DeckText, sides: &[DeckText], filled: bool) -> String {
+pub(super) fn one_cards_line(base: &DeckText, sides: &[&DeckText], filled: bool) -> String {
     let split = |deck: &DeckText| {
         let at = deck.cards_line.trim_end_matches(['\n', '\r']).rfind('\n').map_or(0, |at| at + 1);
         let (lead, line) = deck.cards_line.split_at(at);
         (lead.to_owned(), line.to_owned())
     };
     let (base_lead, base_line) = split(base);
-    let (leads, lines): (Vec<String>, Vec<String>) = sides.iter().map(split).unzip();
+    let (leads, lines): (Vec<String>, Vec<String>) = sides.iter().map(|side| split(side)).unzip();
     let lead = merge_comments(Some(&base_lead), &leads.iter().map(Some).collect::<Vec<_>>());
     let changed: BTreeSet<&String> = lines.iter().filter(|line| **line != base_line).collect();
     let line = changed.first().copied().unwrap_or(&base_line);
     // A list of cards that was empty on one side has its brackets on that line.
     let wanted = |line: &&String| line.starts_with("cards: []") != filled;
     let fitted = || if filled { line.replacen(": []", ":", 1) } else { line.replacen(':', ": []", 1) };
-    lead + &Some(line).filter(wanted).or_else(|| lines.iter().find(wanted)).cloned().unwrap_or_else(fitted)
+    lead + &Some(line).filter(wanted).or_else(|| lines.iter().filter(wanted).min()).cloned().unwrap_or_else(fitted)
 }
 
-fn newline(base: &DeckText, sides: &[DeckText]) -> &'static str {
+fn newline(base: &DeckText, sides: &[&DeckText]) -> &'static str {
     let changed = sides.iter().map(|side| side.newline).find(|newline| *newline != base.newline);
     changed.unwrap_or(base.newline)
 }

@@ -1,7 +1,9 @@
 //! Three versions of a deck's text in, one out: what git's merge driver does.
 
-use super::deck::{MergedDeck, Renamed, merge_decks};
+use super::deck::merge_decks;
+use super::ids::Renamed;
 use super::label::Labels;
+use super::manner::{MARK, alike};
 use crate::deck::outline::{CardText, DeckText, deck_text, outline};
 use crate::deck::{Value, yaml};
 
@@ -41,50 +43,11 @@ pub fn merge_texts(base: &str, sides: &[&str], labels: &Labels<'_>) -> Option<Me
     let merged = merge_decks(&base_parts, &parts.iter().collect::<Vec<_>>(), labels);
     let mut text = deck_text(&merged.parts);
     end_as_before(&mut text, base, &sides);
-    if !reads_back(&text, &merged.parts) {
-        text = anew(&merged);
-    }
+    let mut text = sound(text, &merged.parts);
     if manner.mark {
         text.insert(0, MARK);
     }
     Some(MergedText { text, undecided: merged.undecided, renamed: merged.renamed })
-}
-
-/// The byte order mark.
-const MARK: char = '\u{feff}';
-
-/// What an editor decides for a whole file.
-#[derive(Clone, Copy, PartialEq)]
-struct Manner {
-    mark: bool,
-    crlf: bool,
-}
-
-impl Manner {
-    fn of(text: &str) -> Self {
-        let crlf = text.matches("\r\n").count() * 2 > text.matches('\n').count();
-        Self { mark: text.starts_with(MARK), crlf }
-    }
-
-    fn applied(self, text: &str) -> String {
-        let text = text.trim_start_matches(MARK);
-        match (Self::of(text).crlf == self.crlf, self.crlf) {
-            (true, _) => text.to_owned(),
-            (false, true) => text.replace("\r\n", "\n").replace('\n', "\r\n"),
-            (false, false) => text.replace("\r\n", "\n"),
-        }
-    }
-}
-
-/// Base and sides with line ends of one kind and without byte order mark, so that a file saved by
-/// another editor does not differ in every line; and how the merged file is to be written.
-fn alike(base: &str, sides: &[&str]) -> (Manner, Vec<String>) {
-    let before = if base.is_empty() { Manner::of(sides[0]) } else { Manner::of(base) };
-    let after = |part: fn(Manner) -> bool| {
-        sides.iter().map(|side| part(Manner::of(side))).find(|&now| now != part(before)).unwrap_or(part(before))
-    };
-    let manner = Manner { mark: after(|manner| manner.mark), crlf: after(|manner| manner.crlf) };
-    (manner, std::iter::once(&base).chain(sides).map(|text| manner.applied(text)).collect())
 }
 
 fn repeats_fields(text: &str) -> bool {
@@ -92,7 +55,7 @@ fn repeats_fields(text: &str) -> bool {
 }
 
 /// The base of a deck that was added by all sides: nothing in it.
-fn empty_like(deck: &DeckText) -> DeckText {
+pub(super) fn empty_like(deck: &DeckText) -> DeckText {
     DeckText {
         head: String::new(),
         fields: Vec::new(),
@@ -104,13 +67,18 @@ fn empty_like(deck: &DeckText) -> DeckText {
 }
 
 /// A missing last line end is taken over when a side took it away, or nobody has one.
-fn end_as_before(text: &mut String, base: &str, sides: &[&str]) {
+pub(super) fn end_as_before(text: &mut String, base: &str, sides: &[&str]) {
     let ends = |text: &str| text.is_empty() || text.ends_with('\n');
     let changed = sides.iter().any(|side| ends(side) != ends(base));
     let wanted = if changed { !ends(base) } else { ends(base) };
     if !wanted && sides.iter().any(|side| !ends(side)) {
         text.truncate(text.trim_end_matches(['\n', '\r']).len());
     }
+}
+
+/// `text`, or the parts written anew where it does not read back as them.
+pub(super) fn sound(text: String, parts: &DeckText) -> String {
+    if reads_back(&text, parts) { text } else { anew(parts) }
 }
 
 /// Whether the text says what the parts say.
@@ -125,8 +93,8 @@ fn reads_back(text: &str, parts: &DeckText) -> bool {
 }
 
 /// The deck written anew in our own style, for the case that its typed parts don't fit together.
-fn anew(merged: &MergedDeck) -> String {
-    let mut parts = merged.parts.clone();
+fn anew(parts: &DeckText) -> String {
+    let mut parts = parts.clone();
     parts.cards_line = if parts.cards.is_empty() { "cards: []\n" } else { "cards:\n" }.to_owned();
     for field in &mut parts.fields {
         field.text.clear();

@@ -2,7 +2,9 @@
 //! its side follow. Which one is decided by content, not by side.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
+use super::department::Decks;
 use crate::deck::Value;
 use crate::deck::outline::{CardText, DeckText, FieldText};
 
@@ -19,29 +21,81 @@ pub struct Renamed {
 
 /// Gives new cards that share an id but not the question an id each.
 pub fn tell_apart(base: &DeckText, sides: &mut [DeckText]) -> Vec<Renamed> {
-    let old: BTreeSet<&str> = base.cards.iter().map(|card| card.id.as_str()).collect();
-    let mut taken: BTreeSet<String> = old.iter().map(|id| (*id).to_owned()).collect();
-    let mut new: BTreeMap<String, BTreeMap<String, Vec<usize>>> = BTreeMap::new();
+    let cards: Vec<Vec<&CardText>> = sides.iter().map(|side| side.cards.iter().collect()).collect();
+    let moves = plan(&base.cards.iter().collect::<Vec<_>>(), &cards, &|_| false);
+    for new in &moves {
+        follow(&mut sides[new.renamed.side], new);
+    }
+    moves.into_iter().map(|new| new.renamed).collect()
+}
+
+/// The same over whole departments: `is_taken` tells the ids in decks that are not among these.
+pub fn tell_apart_in_departments(base: &Decks, sides: &mut [Decks], is_taken: &dyn Fn(&str) -> bool) -> Vec<Renamed> {
+    let base: Vec<&CardText> = base.values().flat_map(|deck| &deck.cards).collect();
+    let cards: Vec<Vec<&CardText>> =
+        sides.iter().map(|side| side.values().flat_map(|deck| &deck.cards).collect()).collect();
+    let moves = plan(&base, &cards, is_taken);
+    for new in &moves {
+        for deck in sides[new.renamed.side].values_mut() {
+            if deck.cards.iter().any(|card| new.concerns(card)) {
+                follow(Arc::make_mut(deck), new);
+            }
+        }
+    }
+    moves.into_iter().map(|new| new.renamed).collect()
+}
+
+/// A free id for the cards of one side that ask one question.
+struct NewId {
+    renamed: Renamed,
+    question: String,
+}
+
+impl NewId {
+    fn is_its(&self, card: &CardText) -> bool {
+        card.id == self.renamed.from && question(card) == self.question
+    }
+
+    fn concerns(&self, card: &CardText) -> bool {
+        let links = ["needs", "see"].iter().filter_map(|name| card.value(name)?.as_list());
+        self.is_its(card) || links.flatten().any(|link| link.as_text() == Some(self.renamed.from.as_str()))
+    }
+}
+
+/// Which side's cards get which free id.
+fn plan(base: &[&CardText], sides: &[Vec<&CardText>], is_taken: &dyn Fn(&str) -> bool) -> Vec<NewId> {
+    let old: BTreeSet<&str> = base.iter().map(|card| card.id.as_str()).collect();
+    let mut taken = old.clone();
+    let mut new: BTreeMap<&str, BTreeMap<String, BTreeSet<usize>>> = BTreeMap::new();
     for (number, side) in sides.iter().enumerate() {
-        for card in &side.cards {
-            taken.insert(card.id.clone());
+        for card in side {
+            taken.insert(&card.id);
             if !old.contains(card.id.as_str()) && !card.id.is_empty() {
-                new.entry(card.id.clone()).or_default().entry(question(card)).or_default().push(number);
+                new.entry(&card.id).or_default().entry(question(card)).or_default().insert(number);
             }
         }
     }
-    let mut renamed = Vec::new();
+    let mut given: BTreeSet<String> = BTreeSet::new();
+    let mut moves = Vec::new();
     for (id, by_question) in new {
-        for numbers in by_question.into_values().skip(1) {
-            let free = free_id(&id, &taken);
-            taken.insert(free.clone());
-            for side in numbers {
-                rename(&mut sides[side], &id, &free);
-                renamed.push(Renamed { side, from: id.clone(), to: free.clone() });
+        // A side that has the id twice made that slip by itself; the checks tell it.
+        let mut keeps: BTreeSet<usize> = BTreeSet::new();
+        for (at, (question, numbers)) in by_question.into_iter().enumerate() {
+            let others: BTreeSet<usize> = numbers.difference(&keeps).copied().collect();
+            keeps.extend(numbers);
+            if at == 0 || others.is_empty() {
+                continue;
             }
+            let is_free = |free: &str| !taken.contains(free) && !given.contains(free) && !is_taken(free);
+            let free = free_id(id, is_free);
+            given.insert(free.clone());
+            moves.extend(others.into_iter().map(|side| NewId {
+                renamed: Renamed { side, from: id.to_owned(), to: free.clone() },
+                question: question.clone(),
+            }));
         }
     }
-    renamed
+    moves
 }
 
 /// Cards of one id that ask the same are one card, whatever they answer.
@@ -49,21 +103,24 @@ fn question(card: &CardText) -> String {
     card.value("question").map(Value::line).unwrap_or_default()
 }
 
-fn free_id(id: &str, taken: &BTreeSet<String>) -> String {
+fn free_id(id: &str, is_free: impl Fn(&str) -> bool) -> String {
     let numbered = (2..).map(|number| format!("{id}-{number}"));
-    numbered.into_iter().find(|free| !taken.contains(free)).unwrap_or_else(|| id.to_owned())
+    numbered.into_iter().find(|free| is_free(free)).unwrap_or_else(|| id.to_owned())
 }
 
-fn rename(side: &mut DeckText, from: &str, to: &str) {
+fn follow(side: &mut DeckText, new: &NewId) {
+    let Renamed { from, to, .. } = &new.renamed;
     for card in &mut side.cards {
-        if card.id == from {
-            card.id = to.to_owned();
-            change(card, "id", Value::from(to));
+        if new.is_its(card) {
+            card.id.clone_from(to);
+            change(card, "id", Value::from(to.as_str()));
         }
         for name in ["needs", "see"] {
             let Some(Value::List(links)) = card.value(name) else { continue };
             if links.iter().any(|link| link.as_text() == Some(from)) {
-                let follow = |link: &Value| if link.as_text() == Some(from) { Value::from(to) } else { link.clone() };
+                let follow = |link: &Value| {
+                    if link.as_text() == Some(from) { Value::from(to.as_str()) } else { link.clone() }
+                };
                 let links = Value::List(links.iter().map(follow).collect());
                 change(card, name, links);
             }

@@ -78,6 +78,9 @@ pub enum SettleError {
 ///
 /// When nothing of that name is undecided, or the choice does not fit it.
 pub fn settle(text: &str, card: &str, field: &str, choice: &Choice) -> Result<String, SettleError> {
+    if field == "deck" {
+        return stay(text, card);
+    }
     let mut parts = outline(text).ok_or(SettleError::Unreadable)?;
     let missing = || SettleError::NotUndecided {
         owner: if card.is_empty() { "the deck" } else { card }.to_owned(),
@@ -97,6 +100,57 @@ pub fn settle(text: &str, card: &str, field: &str, choice: &Choice) -> Result<St
         rewrite(&mut parts, at);
     }
     Ok(ended_as(text, deck_text(&parts)))
+}
+
+/// The text of a deck whose name, or one of whose cards' place in it, is settled: it stays where it is.
+fn stay(text: &str, card: &str) -> Result<String, SettleError> {
+    let mut parts = outline(text).ok_or(SettleError::Unreadable)?;
+    if card.is_empty() {
+        drop_undecided(&mut parts.fields, "deck");
+    } else if let Some(at) = parts.cards.iter().position(|known| known.id == card) {
+        drop_undecided(&mut parts.cards[at].fields, "deck");
+        rewrite(&mut parts, at);
+    }
+    Ok(ended_as(text, deck_text(&parts)))
+}
+
+/// The texts of two decks with a card moved from the first to the end of the second; whether the card
+/// belongs there is then no longer undecided.
+///
+/// # Errors
+///
+/// When one of them cannot be read, or there is no such card.
+pub fn move_card(from: &str, to: &str, card: &str) -> Result<(String, String), SettleError> {
+    let mut source = outline(from).ok_or(SettleError::Unreadable)?;
+    let mut target = outline(to).ok_or(SettleError::Unreadable)?;
+    let missing = || SettleError::NotUndecided { owner: card.to_owned(), field: "deck".to_owned() };
+    let at = source.cards.iter().position(|known| known.id == card).ok_or_else(missing)?;
+    let mut moved = source.cards.remove(at);
+    drop_undecided(&mut moved.fields, "deck");
+    moved.raw.clear();
+    let newline = source.newline;
+    moved.lead = moved.lead.replace(newline, target.newline);
+    if source.cards.is_empty() {
+        source.cards_line = source.cards_line.replacen("cards:", "cards: []", 1);
+    }
+    if target.cards.is_empty() {
+        target.cards_line = target.cards_line.replacen(": []", ":", 1);
+    }
+    target.cards.push(moved);
+    Ok((ended_as(from, deck_text(&source)), ended_as(to, deck_text(&target))))
+}
+
+/// Which deck a choice stands for; `None` inside when the deck goes.
+///
+/// # Errors
+///
+/// When no version is from the side that was chosen.
+pub fn chosen_deck(versions: &[Value], choice: &Choice) -> Result<Option<String>, SettleError> {
+    match choice {
+        Choice::Side(side) => Ok(of_side(versions, "deck", side)?.map(|deck| deck.line())),
+        Choice::Both => Err(SettleError::NotBoth("deck".to_owned())),
+        Choice::Text(deck) => Ok(Some(deck.clone())),
+    }
 }
 
 /// The decided value: `None` inside when the field goes. `None` outside when it is not undecided.
@@ -243,6 +297,21 @@ mod tests {
         assert!(settled("answer", "both").expect("settled").contains("answer:\n      - 34 knots\n      - 43 knots\n"));
         assert!(matches!(settled("question", "ours"), Err(SettleError::NotUndecided { .. })));
         assert_eq!(settled("caution", "both"), Err(SettleError::NotBoth("caution".into())));
+    }
+
+    #[test]
+    fn a_card_moves_to_the_deck_that_was_chosen_and_takes_its_lines_along() {
+        let open = "    undecided:\n      deck:\n        - side: ada\n          value: year-8/coasts\n        - side: ben\n          value: year-8/rivers\n";
+        let from =
+            format!("title: Coasts\ncards:\n  # on waves\n  - id: fetch\n    question: Q # why\n    answer: A\n{open}");
+        let to = "title: Rivers\r\ncards:\r\n- id: ford\r\n  answer: B\r\n";
+        let (left, there) = move_card(&from, to, "fetch").expect("moved");
+        assert_eq!(left, "title: Coasts\ncards: []\n");
+        assert_eq!(there, format!("{to}  # on waves\r\n- id: fetch\r\n  question: Q # why\r\n  answer: A\r\n"));
+        assert_eq!(settle(&from, "fetch", "deck", &Choice::Side("ada".into())).expect("stays"), from.replace(open, ""));
+        let versions =
+            [Value::Map([("side".to_owned(), "ben".into()), ("value".to_owned(), "year-8/rivers".into())].into())];
+        assert_eq!(chosen_deck(&versions, &Choice::Side("ben".into())), Ok(Some("year-8/rivers".to_owned())));
     }
 
     #[test]

@@ -1,5 +1,7 @@
 //! From chosen cards to the bytes of a zip.
 
+use std::collections::BTreeMap;
+
 use super::archive;
 use super::choose::Chosen;
 use super::content::{self, Origin, sha256};
@@ -34,8 +36,11 @@ pub struct Built {
 ///
 /// When an output finds something in the cards that it cannot print.
 pub fn build(chosen: &Chosen<'_>, origin: Origin, before: Option<&Pack>) -> Result<Built, ReleaseError> {
-    let pack = content::pack(chosen, origin, before.and_then(Previous::of));
+    let mut pack = content::pack(chosen, origin, before.and_then(Previous::of));
     let differences = before.map(|before| differences(before, &pack));
+    if let (Some(before), Some(differences)) = (before, &differences) {
+        pack.corrected = corrected(before, differences, &pack);
+    }
     let mut listed: Vec<PackFile> = Vec::with_capacity(OUTPUTS.len());
     let mut files: Vec<(&str, Vec<u8>)> = Vec::with_capacity(OUTPUTS.len());
     for output in OUTPUTS {
@@ -53,4 +58,14 @@ pub fn build(chosen: &Chosen<'_>, origin: Origin, before: Option<&Pack>) -> Resu
     let zip = archive::write(&files).map_err(|error| ReleaseError::Zip(error.to_string()))?;
     let name = zip_name(&pack.department, pack.year, &pack.term, pack.edition);
     Ok(Built { sha256: sha256(&zip), pack, differences, files: listed, name, zip })
+}
+
+/// In which edition each card's answer was last corrected: as in the edition before, and now in this
+/// one. A pupil may have missed any number of editions.
+pub(super) fn corrected(before: &Pack, differences: &Differences, now: &Pack) -> BTreeMap<String, u32> {
+    let mut corrected = before.corrected.clone();
+    if let Some(edition) = now.edition.number() {
+        corrected.extend(differences.corrected.iter().map(|changed| (changed.card.id.clone(), edition)));
+    }
+    corrected
 }

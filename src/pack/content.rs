@@ -39,6 +39,7 @@ pub(super) fn pack(chosen: &Chosen<'_>, origin: Origin, previous: Option<Previou
         session: PackSession { minutes: settings.session.minutes, review_days: settings.session.review_days.clone() },
         topics: chosen.decks.iter().map(|(lesson, deck)| topic(chosen, lesson, deck)).collect(),
         cards,
+        corrected: Default::default(),
     }
 }
 

@@ -1,5 +1,7 @@
 //! What a pack is, as every output gets it and as `pack.json` holds it (`schema/pack.schema.json`).
 
+use std::collections::BTreeMap;
+
 use indexmap::IndexMap;
 use serde::{Deserialize, Serialize};
 
@@ -42,6 +44,8 @@ pub struct Pack {
     pub topics: Vec<Topic>,
     /// The cards, in teaching order.
     pub cards: Vec<PackCard>,
+    /// The edition in which a card's answer was last corrected, by card.
+    pub corrected: BTreeMap<String, u32>,
 }
 
 impl Pack {

@@ -11,7 +11,12 @@ const LONGEST: usize = 60;
 /// The name of a pack's zip: `geography-year-8-autumn-2026-edition-1.zip`.
 pub fn zip_name(department: &str, year: u8, term: &str, edition: Edition) -> String {
     let edition = edition.to_string().replace(' ', "-");
-    format!("{}-year-{year}-{term}-{edition}.zip", slug(department))
+    format!("{}-{edition}.zip", pack_name(department, year, term))
+}
+
+/// The name of a pack in all its editions: `geography-year-8-autumn-2026`.
+pub(super) fn pack_name(department: &str, year: u8, term: &str) -> String {
+    format!("{}-year-{year}-{term}", slug(department))
 }
 
 /// The name of an edition's tag: `packs/year-8/autumn-2026/1`.

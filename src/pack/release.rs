@@ -5,10 +5,11 @@ use std::path::{Path, PathBuf};
 
 use git2::{Commit, Repository, Signature};
 
-use super::build::{Built, build};
+use super::build::{Built, build, corrected};
 use super::choose::{Chosen, choose};
 use super::commit::{commit, folder, origin, read};
 use super::content;
+use super::differences::differences;
 use super::edition::Edition;
 use super::error::ReleaseError;
 use super::model::Pack;
@@ -216,5 +217,12 @@ fn pack_of(
     let prefix = if by_hand { prefix } else { released.prefix.as_deref().unwrap_or_default() };
     let department = read(repository, &commit, &folder(prefix))?;
     let chosen = choose(&department, year, term).map_err(|error| lost(error.to_string()))?;
-    Ok(content::pack(&chosen, origin(&commit, Edition::Number(released.number)), None))
+    let mut pack = content::pack(&chosen, origin(&commit, Edition::Number(released.number)), None);
+    // What was corrected in earlier editions is told on: a pupil may have missed any number of them.
+    let earlier = tag::editions(repository, year, term)?.into_iter().rfind(|earlier| earlier.number < released.number);
+    if let Some(earlier) = earlier {
+        let before = pack_of(repository, prefix, &earlier, year, term)?;
+        pack.corrected = corrected(&before, &differences(&before, &pack), &pack);
+    }
+    Ok(pack)
 }

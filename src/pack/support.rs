@@ -58,6 +58,7 @@ pub(super) fn pack(mut cards: Vec<PackCard>) -> Pack {
         session: PackSession { minutes: 20, review_days: vec![1, 7, 21] },
         topics: vec![topic],
         cards,
+        corrected: Default::default(),
     }
 }
 

@@ -87,8 +87,8 @@ fn the_files_of_a_pack() {
     let repo = Repo::with_department();
     let built = made(repo.release()).built;
     let files = unzipped(&built.zip);
-    assert_eq!(files.keys().collect::<Vec<_>>(), ["calendar.ics", "cards.csv", "changes.md", "pack.json"]);
-    let json: serde_json::Value = serde_json::from_slice(&files["pack.json"]).unwrap();
+    assert_eq!(files.keys().collect::<Vec<_>>(), ["calendar.ics", "cards.csv", "changes.md", "pack.json", "revise.html"]);
+    let json: serde_json::Value = serde_json::from_slice(&files["pack.json", "revise.html"]).unwrap();
     keeps_to(PACK_SCHEMA, &json);
     assert_eq!(json["edition"], 1);
     assert_eq!(json["previous"], serde_json::Value::Null);

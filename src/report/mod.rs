@@ -5,6 +5,7 @@ pub mod cite;
 pub mod coverage;
 pub mod json;
 pub mod plan;
+pub mod reconcile;
 pub mod review;
 pub mod terminal;
 mod words;

@@ -6,6 +6,7 @@ mod docs;
 mod fixtures;
 mod git_hooks;
 mod git_merge;
+mod git_reconcile;
 mod house;
 mod merging;
 mod notes_to_cards;

@@ -69,8 +69,10 @@ where
     order.into_iter().filter_map(|key| entries.remove_entry(&key)).collect()
 }
 
-/// What one item comes to; `None` when it is gone.
-fn entry<V: Clone + Ord, R>(
+/// What one item comes to, by the table of [`keyed`]; `None` when it is gone.
+///
+/// For items that are not in one collection but in several, whose order is merged apart.
+pub fn entry<V: Clone + Ord, R>(
     base: Option<&V>,
     sides: &[Option<&V>],
     each: impl FnOnce(Option<&V>, &[Option<&V>]) -> R,

@@ -27,7 +27,7 @@ mod set;
 mod value;
 mod whole;
 
-pub use self::keyed::{Entry, keyed};
+pub use self::keyed::{Entry, entry, keyed};
 pub use self::record::{Fields, Policy, Value, field, record};
 pub use self::sequence::sequence;
 pub use self::set::set;

@@ -4,6 +4,7 @@ mod calendar_ics;
 mod cards_csv;
 mod changes_md;
 mod pack_json;
+mod revise_html;
 
 use super::differences::Differences;
 use super::model::{Pack, PackFile};
@@ -40,6 +41,7 @@ pub const OUTPUTS: &[Output] = &[
     Output { name: "cards.csv", write: cards_csv::write },
     Output { name: "calendar.ics", write: calendar_ics::write },
     Output { name: "changes.md", write: changes_md::write },
+    Output { name: "revise.html", write: revise_html::write },
     Output { name: MANIFEST, write: pack_json::write },
 ];
 

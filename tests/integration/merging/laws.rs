@@ -21,16 +21,20 @@ pub fn read(text: &str) -> DeckText {
     outline(text).unwrap_or_else(|| panic!("a merged deck can be read: {text}"))
 }
 
+/// A value as the oracles give it: a list, sorted when it was written as one.
+pub fn list(value: &Value) -> Vec<String> {
+    match value {
+        Value::List(items) => items.iter().map(Value::line).collect::<BTreeSet<_>>().into_iter().collect(),
+        Value::Text(text) => vec![text.clone()],
+        Value::Map(_) => panic!("no map among the model's values: {value:?}"),
+    }
+}
+
 /// Cards by id with their fields, undecided ones apart, as the oracle gives them.
 pub fn found(text: &str) -> Expected {
     let names = ["question", "answer", "caution", "quote", "needs"];
     let mut found = Expected::default();
     for card in read(text).cards {
-        let list = |value: &Value| match value {
-            Value::List(items) => items.iter().map(Value::line).collect::<BTreeSet<_>>().into_iter().collect(),
-            Value::Text(text) => vec![text.clone()],
-            Value::Map(_) => panic!("no map among {card:?}"),
-        };
         let fields = names.iter().filter_map(|name| Some((*name, list(card.value(name)?)))).collect::<BTreeMap<_, _>>();
         for (field, versions) in card.value("undecided").and_then(Value::as_map).into_iter().flatten() {
             let versions = versions.as_list().expect("versions").iter();
@@ -109,5 +113,18 @@ proptest! {
         let forward: Vec<&str> = sides.iter().map(String::as_str).collect();
         let backward: Vec<&str> = forward.iter().rev().copied().collect();
         prop_assert_eq!(found(&merge(&forward)), found(&merge(&backward)));
+    }
+
+    #[test]
+    fn one_after_another_leaves_the_same_cards_as_all_at_once((base, scripts) in (base(), prop::collection::vec(script(), 2..6))) {
+        let sides: Vec<String> = scripts.iter().enumerate().map(|(at, script)| render(&edited(&base, script, &format!("t{at}")))).collect();
+        let base = render(&base);
+        let label = |side: usize, _: &str, _: &str| Label { side: format!("side-{side}"), by: None, when: None };
+        let at_once = merge_texts(&base, &sides.iter().map(String::as_str).collect::<Vec<_>>(), &label).expect("readable").text;
+        let mut one_by_one = sides[0].clone();
+        for side in &sides[1..] {
+            one_by_one = merge_texts(&base, &[&one_by_one, side], &label).expect("readable").text;
+        }
+        prop_assert_eq!(found(&one_by_one), found(&at_once));
     }
 }

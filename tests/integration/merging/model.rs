@@ -16,6 +16,7 @@ pub struct Card {
 /// A deck of the model.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Deck {
+    pub title: String,
     pub cards: Vec<Card>,
     pub style: Style,
 }
@@ -42,10 +43,10 @@ pub enum Edit {
     Comment { card: usize, text: usize },
 }
 
-const FIELDS: [&str; 4] = ["question", "answer", "caution", "quote"];
+pub const FIELDS: [&str; 4] = ["question", "answer", "caution", "quote"];
 
 /// Texts that are hard to keep: quotes, colons, signs, lines, other alphabets.
-const TEXTS: [&str; 14] = [
+pub const TEXTS: [&str; 14] = [
     "plain words",
     "with: a colon",
     "a # sign",
@@ -66,7 +67,11 @@ pub fn base() -> impl Strategy<Value = Deck> {
     let style = (any::<bool>(), any::<bool>(), any::<bool>(), 0..3usize)
         .prop_map(|(crlf, last_line_end, blank_between, dash)| Style { crlf, last_line_end, blank_between, dash });
     (2..7usize, style, prop::collection::vec(edit(), 0..8)).prop_map(|(count, style, edits)| {
-        let mut deck = Deck { cards: (0..count).map(|at| new_card(&format!("card-{at}"), at)).collect(), style };
+        let mut deck = Deck {
+            title: "T".to_owned(),
+            cards: (0..count).map(|at| new_card(&format!("card-{at}"), at)).collect(),
+            style,
+        };
         for edit in edits {
             apply(&mut deck, &edit, "base");
         }
@@ -78,7 +83,7 @@ pub fn script() -> impl Strategy<Value = Vec<Edit>> {
     prop::collection::vec(edit(), 0..6)
 }
 
-fn edit() -> impl Strategy<Value = Edit> {
+pub fn edit() -> impl Strategy<Value = Edit> {
     let n = 0..40usize;
     prop_oneof![
         4 => (n.clone(), 0..FIELDS.len(), 0..TEXTS.len()).prop_map(|(card, field, text)| Edit::Set { card, field, text }),
@@ -100,7 +105,7 @@ pub fn edited(base: &Deck, script: &[Edit], who: &str) -> Deck {
     deck
 }
 
-fn apply(deck: &mut Deck, edit: &Edit, who: &str) {
+pub fn apply(deck: &mut Deck, edit: &Edit, who: &str) {
     let count = deck.cards.len();
     match *edit {
         Edit::Add { at, name } => {
@@ -144,14 +149,14 @@ fn apply(deck: &mut Deck, edit: &Edit, who: &str) {
     }
 }
 
-fn new_card(id: &str, number: usize) -> Card {
+pub fn new_card(id: &str, number: usize) -> Card {
     let fields = [("question", format!("Question {number}?")), ("answer", TEXTS[number % TEXTS.len()].to_owned())];
     Card { id: id.to_owned(), comment: None, fields: fields.map(|(name, text)| (name, vec![text])).into() }
 }
 
 /// The deck as a person would type it.
 pub fn render(deck: &Deck) -> String {
-    let mut text = "# A deck\ntitle: T\nyear: 8\ncards:\n".to_owned();
+    let mut text = format!("# A deck\ntitle: {}\nyear: 8\ncards:\n", deck.title);
     let dash = " ".repeat(deck.style.dash);
     for (at, card) in deck.cards.iter().enumerate() {
         if deck.style.blank_between && at > 0 {

@@ -3,6 +3,7 @@
 pub mod env;
 pub mod fixture;
 pub mod memory;
+pub mod repo;
 pub mod typed;
 pub mod values;
 

@@ -1,0 +1,173 @@
+//! `deckle receive`: what the hook of a shared repository asks.
+
+use std::io::Read;
+
+use clap::Args;
+use git2::{ObjectType, Oid, Repository};
+
+use super::error::CliError;
+use super::world::World;
+use super::{Outcome, output};
+use crate::check::{Report, brought_in, check};
+use crate::deck::Department;
+use crate::git::site::Site;
+use crate::pack::parse_tag_name;
+use crate::report::{counted, harmless, terminal};
+use crate::snapshot::{CommitSnapshot, SnapshotError};
+
+/// Judge what is pushed to a shared repository; git's pre-receive hook calls it
+///
+/// Reads git's lines from standard input: the old commit, the new one and the name that is to move.
+#[derive(Debug, Args)]
+#[command(hide = true)]
+pub struct Arguments {}
+
+/// Where editions are tagged.
+const PACKS: &str = "refs/tags/packs/";
+
+/// One line of what git hands to the hook.
+struct Update {
+    old: Option<Oid>,
+    new: Option<Oid>,
+    name: String,
+}
+
+pub fn run(_: &Arguments, world: &World) -> Result<Outcome, CliError> {
+    let site = world.site()?;
+    let repository = site.repository()?;
+    let mut lines = String::new();
+    std::io::stdin().read_to_string(&mut lines)?;
+    let main = main_branch(repository);
+    let mut refused = false;
+    for update in lines.lines().filter_map(read) {
+        let well = if update.name == main {
+            judge_branch(&site, &update, world.width())?
+        } else if update.name.starts_with(PACKS) {
+            judge_tag(&site, &update, world.width())?
+        } else {
+            true
+        };
+        refused |= !well;
+    }
+    if refused {
+        output::note("Nothing was taken over here. Your commits are safe where you made them.");
+    }
+    Ok(if refused { Outcome::Findings } else { Outcome::Fine })
+}
+
+fn read(line: &str) -> Option<Update> {
+    let mut parts = line.splitn(3, ' ');
+    let id = |text: &str| Oid::from_str(text).ok().filter(|id| !id.is_zero());
+    Some(Update { old: id(parts.next()?), new: id(parts.next()?), name: parts.next()?.to_owned() })
+}
+
+/// The branch that the repository itself stands on.
+fn main_branch(repository: &Repository) -> String {
+    let head = repository.find_reference("HEAD").ok();
+    let target = head.as_ref().and_then(|head| head.symbolic_target().ok().flatten());
+    target.unwrap_or("refs/heads/main").to_owned()
+}
+
+/// Whether the main branch may go to where it is pushed: only what that brings in counts.
+fn judge_branch(site: &Site, update: &Update, width: usize) -> Result<bool, CliError> {
+    let name = harmless(update.name.trim_start_matches("refs/heads/"));
+    let Some(new) = update.new else { return Ok(true) };
+    let report = new_findings(site, update.old, new)?;
+    if report.summary.errors == 0 {
+        return Ok(true);
+    }
+    let errors = counted(report.summary.errors, "mistake", "mistakes");
+    output::note(&format!("{errors} would come into `{name}` with what you are sending:\n"));
+    say_errors(&report, width);
+    output::note(&format!(
+        "Put this right, commit, and push again. `deckle check --since origin/{name}` shows it too."
+    ));
+    Ok(false)
+}
+
+/// Whether a released edition may be tagged.
+fn judge_tag(site: &Site, update: &Update, width: usize) -> Result<bool, CliError> {
+    let tag = update.name.trim_start_matches("refs/tags/");
+    let shown = harmless(tag);
+    if update.old.is_some() {
+        output::note(&format!("`{shown}` is released already. A released edition is never changed or taken back;"));
+        output::note("release a new one with `deckle release`.");
+        return Ok(false);
+    }
+    let Some(new) = update.new else { return Ok(true) };
+    match verify_tag(site, tag, new)? {
+        TagVerdict::Sound => Ok(true),
+        TagVerdict::Refused(why) => {
+            output::note(&format!("`{shown}` is no released pack: {why}"));
+            output::note("Make it with `deckle release`, which checks, numbers and tags it.");
+            Ok(false)
+        }
+        TagVerdict::Mistakes(report) => {
+            let errors = counted(report.summary.errors, "mistake", "mistakes");
+            output::note(&format!("`{shown}` cannot be released: its cards have {errors}:\n"));
+            say_errors(&report, width);
+            Ok(false)
+        }
+    }
+}
+
+/// What an edition's tag is worth.
+enum TagVerdict {
+    Sound,
+    Refused(&'static str),
+    Mistakes(Report),
+}
+
+/// Whether a tag stands for an edition that may be released: made by a person, on a commit whose
+/// cards have no errors.
+fn verify_tag(site: &Site, tag: &str, id: Oid) -> Result<TagVerdict, CliError> {
+    let repository = site.repository()?;
+    if parse_tag_name(tag).is_none() {
+        return Ok(TagVerdict::Refused("its name is not a year group, a term and a number"));
+    }
+    let object = repository.find_object(id, None).map_err(SnapshotError::git("the tag"))?;
+    if object.kind() != Some(ObjectType::Tag) {
+        return Ok(TagVerdict::Refused("nobody's name is on it"));
+    }
+    let Ok(commit) = object.peel_to_commit() else {
+        return Ok(TagVerdict::Refused("it does not stand for a commit"));
+    };
+    let report = report_on(site, commit.id())?;
+    Ok(if report.summary.errors == 0 { TagVerdict::Sound } else { TagVerdict::Mistakes(report) })
+}
+
+/// The findings that come in with `new`; nothing is looked at when no card or notes changed.
+fn new_findings(site: &Site, old: Option<Oid>, new: Oid) -> Result<Report, CliError> {
+    let Some(old) = old else { return report_on(site, new) };
+    if decks(site, old)? == decks(site, new)? {
+        return Ok(Report::new(Vec::new(), 0, 0));
+    }
+    let now = report_on(site, new)?;
+    // Without errors there is nothing that could have come in.
+    if now.summary.errors == 0 {
+        return Ok(Report::new(Vec::new(), now.summary.decks, now.summary.cards));
+    }
+    let before = report_on(site, old)?;
+    Ok(Report::new(brought_in(&before.findings, &now.findings), now.summary.decks, now.summary.cards))
+}
+
+fn report_on(site: &Site, commit: Oid) -> Result<Report, CliError> {
+    let repository = site.repository()?;
+    let snapshot = CommitSnapshot::new(repository, &commit.to_string(), &site.prefix)?;
+    Ok(check(&Department::read(&snapshot)?))
+}
+
+/// The tree of all decks.
+fn decks(site: &Site, commit: Oid) -> Result<Option<Oid>, CliError> {
+    let repository = site.repository()?;
+    let tree = repository.find_commit(commit).and_then(|commit| commit.tree());
+    let tree = tree.map_err(SnapshotError::git("a commit"))?;
+    let path = format!("{}decks", site.prefix);
+    Ok(tree.get_path(std::path::Path::new(&path)).ok().map(|entry| entry.id()))
+}
+
+fn say_errors(report: &Report, width: usize) {
+    let errors = report.findings.iter().filter(|finding| finding.level == crate::finding::Level::Error);
+    errors.for_each(|finding| output::note(terminal::finding(finding, width).trim_end()));
+    output::note("");
+}

@@ -1,0 +1,106 @@
+//! An undecided field as people see it: its versions, who wrote them, and the notes beside them.
+
+use super::Open;
+use crate::deck::Value;
+use crate::deck::department::join;
+use crate::git::site::Site;
+use crate::notes::{Notes, Section};
+use crate::report::{harmless, reconcile};
+use crate::source::{Statement, Weights, supports};
+
+/// One undecided field with its versions, the passage of the notes, and how to settle it.
+pub fn shown(site: &Site, open: &Open) -> String {
+    let (field, owner) = (harmless(&open.field), harmless(open.owner()));
+    let mut text = format!("{field} of `{owner}` in {}\n", harmless(&open.path));
+    if !open.question.is_empty() && open.field != "question" {
+        text.push_str(&format!("  question: {}\n", harmless(&open.question)));
+    }
+    if let Some(now) = open.now.as_ref().filter(|_| open.field != "card") {
+        text.push_str(&format!("  before:   {}\n", harmless(&now.line())));
+    }
+    let passage = passage(site, open);
+    for version in &open.versions {
+        let supported = passage.as_ref().and_then(|passage| support(open, version, passage)).unwrap_or_default();
+        text.push_str(&format!("  {}{supported}\n", reconcile::version(version, &open.field)));
+    }
+    if let (Some(passage), Some(source)) = (&passage, &open.source) {
+        text.push_str(&format!("  the notes ({}):\n    {}\n", harmless(source), harmless(passage)));
+    }
+    let sides = sides(open).join("|");
+    // A card stays or goes as a whole.
+    let more = if field == "card" { "" } else { "|both|TEXT" };
+    text.push_str(&format!("  settle it: deckle settle {owner} {field} --take {sides}{more}\n\n"));
+    text
+}
+
+/// The names of the versions, each once.
+fn sides(open: &Open) -> Vec<String> {
+    let side = |version: &Value| version.get("side").map(|side| harmless(&side.line()));
+    let quoted = |side: String| if side.contains([' ', ',']) { format!("'{side}'") } else { side };
+    open.versions.iter().filter_map(side).map(quoted).collect()
+}
+
+/// The keys for the versions: the first letter where those differ, else numbers.
+fn key_of(open: &Open, at: usize) -> String {
+    let first = |side: &str| side.trim_start_matches('\'').chars().next().unwrap_or('1');
+    let sides = sides(open);
+    let letters: std::collections::BTreeSet<char> = sides.iter().map(|side| first(side)).collect();
+    let reserved = letters.iter().any(|letter| "bsuq".contains(*letter));
+    if letters.len() == sides.len() && !reserved { first(&sides[at]).to_string() } else { (at + 1).to_string() }
+}
+
+/// What may be typed for which version.
+pub fn keys(open: &Open) -> String {
+    let named =
+        sides(open).iter().enumerate().map(|(at, side)| format!("[{}] {side}", key_of(open, at))).collect::<Vec<_>>();
+    named.join(", ")
+}
+
+/// The version that a key stands for.
+pub fn side_of_key(open: &Open, key: &str) -> Option<String> {
+    let at = (0..open.versions.len()).find(|at| key_of(open, *at) == key)?;
+    open.versions[at].get("side").map(Value::line)
+}
+
+/// The passage of the notes that the card was made from: the whole section when it is short, else
+/// the part of it that has most words of the card.
+fn passage(site: &Site, open: &Open) -> Option<String> {
+    let (file, anchor) = open.source.as_deref()?.split_once('#')?;
+    let path = join(&format!("decks/{}", open.deck), file)?;
+    let text = std::fs::read_to_string(site.root().ok()?.join(path)).ok()?;
+    let notes = Notes::read(&text);
+    let section = notes.section(anchor)?;
+    if section.word_count() <= SHORT {
+        return Some(section.text()).filter(|text| !text.is_empty());
+    }
+    Some(nearest(section, &open.said))
+}
+
+/// So many words are shown whole.
+const SHORT: usize = 60;
+
+fn nearest(section: &Section, said: &[String]) -> String {
+    let words: std::collections::BTreeSet<String> =
+        said.iter().flat_map(|text| crate::text::words(text).map(str::to_lowercase).collect::<Vec<_>>()).collect();
+    let score = |text: &str| crate::text::words(text).filter(|word| words.contains(&word.to_lowercase())).count();
+    let best = section.passages.iter().max_by_key(|passage| (score(&passage.text), std::cmp::Reverse(passage.at)));
+    best.map(|passage| passage.text.clone()).unwrap_or_default()
+}
+
+/// Which value the notes support, for answers.
+fn support(open: &Open, version: &Value, passage: &str) -> Option<&'static str> {
+    if open.field != "answer" {
+        return None;
+    }
+    let value = version.get("value")?;
+    let points = value.as_list().map_or_else(|| vec![value.line()], |points| points.iter().map(Value::line).collect());
+    let statement = Statement { question: open.question.clone(), points, ..Statement::default() };
+    let evidence = supports(&statement, passage, &Weights::default());
+    Some(if evidence.holds() {
+        "  <- the notes support this"
+    } else if evidence.contradicted.is_empty() {
+        "  (not found in the notes)"
+    } else {
+        "  (the notes say otherwise)"
+    })
+}

@@ -1,0 +1,101 @@
+//! Putting a decision into the working folder, and taking it back.
+
+use std::path::{Path, PathBuf};
+
+use super::Open;
+use crate::cli::error::CliError;
+use crate::deck::Value;
+use crate::deck::department::CARDS;
+use crate::git::site::Site;
+use crate::merge::{Choice, SettleError, chosen_deck, move_card, settle};
+use crate::snapshot::{SnapshotError, write};
+
+/// How the files were before.
+pub struct Before {
+    files: Vec<(PathBuf, String)>,
+    /// A folder that got another name: the new one, the old one.
+    folder: Option<(PathBuf, PathBuf)>,
+}
+
+impl Before {
+    /// Puts everything back.
+    pub fn put_back(self) -> Result<(), SnapshotError> {
+        if let Some((from, to)) = &self.folder {
+            rename(from, to)?;
+        }
+        self.files.iter().try_for_each(|(path, text)| write::replace(path, text.as_bytes()))
+    }
+}
+
+impl From<SettleError> for CliError {
+    fn from(error: SettleError) -> Self {
+        Self::new(error.to_string())
+    }
+}
+
+/// Settles one field as `word` says.
+pub fn take(site: &Site, open: &Open, word: &str) -> Result<Before, CliError> {
+    let root = site.root()?;
+    let path = root.join(&open.path);
+    let text = read(&path, &open.path)?;
+    let choice = Choice::from_word(word, &Value::List(open.versions.clone()));
+    let before = |files| Before { files, folder: None };
+    if open.field != "deck" {
+        let settled = settle(&text, &open.card, &open.field, &choice)?;
+        write::replace(&path, settled.as_bytes())?;
+        return Ok(before(vec![(path, text)]));
+    }
+    match chosen_deck(&open.versions, &choice)? {
+        Some(deck) if deck == open.deck => {
+            write::replace(&path, settle(&text, &open.card, "deck", &choice)?.as_bytes())?;
+            Ok(before(vec![(path, text)]))
+        }
+        Some(deck) if open.card.is_empty() => rename_deck(root, open, &path, text, &deck),
+        Some(deck) => {
+            let target = format!("decks/{deck}/{CARDS}");
+            let target_path = root.join(&target);
+            let there = read(&target_path, &target).map_err(|_| {
+                CliError::new(format!("there is no deck `{deck}`")).help("name one of the decks listed")
+            })?;
+            let (left, moved) = move_card(&text, &there, &open.card)?;
+            // The card stands in both for a moment rather than in none.
+            write::replace(&target_path, moved.as_bytes())?;
+            write::replace(&path, left.as_bytes())?;
+            Ok(before(vec![(target_path, there), (path, text)]))
+        }
+        None => {
+            let empty = crate::deck::outline::outline(&text).is_some_and(|deck| deck.cards.is_empty());
+            if !empty {
+                return Err(CliError::new(format!("there are cards in `{}`", open.deck))
+                    .help("move or take out its cards first, or keep the deck"));
+            }
+            std::fs::remove_file(&path).map_err(|source| SnapshotError::File { path: open.path.clone(), source })?;
+            Ok(before(vec![(path, text)]))
+        }
+    }
+}
+
+fn rename_deck(root: &Path, open: &Open, path: &Path, text: String, deck: &str) -> Result<Before, CliError> {
+    let inside = crate::deck::department::join("decks", deck).filter(|path| path != "decks");
+    let (from, to) = (root.join("decks").join(&open.deck), root.join("decks").join(deck));
+    if inside.is_none() || to.exists() {
+        let error = CliError::new(format!("the folder of `{}` cannot be called `{deck}`", open.deck));
+        return Err(error.help("that name is taken or is none; name one of the folders listed"));
+    }
+    let settled = settle(&text, "", "deck", &Choice::Text(deck.to_owned()))?;
+    write::replace(path, settled.as_bytes())?;
+    rename(&from, &to)?;
+    Ok(Before { files: vec![(path.to_path_buf(), text)], folder: Some((to, from)) })
+}
+
+fn rename(from: &Path, to: &Path) -> Result<(), SnapshotError> {
+    let failed = |source| SnapshotError::File { path: to.display().to_string(), source };
+    if let Some(folder) = to.parent() {
+        std::fs::create_dir_all(folder).map_err(failed)?;
+    }
+    std::fs::rename(from, to).map_err(failed)
+}
+
+fn read(path: &Path, shown: &str) -> Result<String, CliError> {
+    std::fs::read_to_string(path).map_err(|error| CliError::new(format!("{shown} cannot be read: {error}")))
+}
