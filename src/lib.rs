@@ -5,6 +5,7 @@ pub mod change;
 pub mod check;
 pub mod cli;
 pub mod deck;
+pub mod find;
 pub mod finding;
 pub mod git;
 pub mod markup;

@@ -12,6 +12,7 @@ schemas![
     "coverage.schema.json",
     "deck.schema.json",
     "department.schema.json",
+    "find.schema.json",
     "findings.schema.json",
     "pack.schema.json",
     "plan.schema.json",

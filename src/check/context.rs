@@ -5,6 +5,7 @@ use rayon::prelude::*;
 use super::cited::section_of;
 use super::repeats::{Repeat, repeats};
 use super::rule::Rule;
+use super::similar::{Alike, alike};
 use super::sourced::{Judged, judged};
 use crate::deck::{Card, Deck, Department, Question, Settings, Text};
 use crate::finding::{Finding, Related};
@@ -23,6 +24,8 @@ pub struct Context<'a> {
     pub(super) judged: Vec<Vec<Vec<Judged>>>,
     /// The questions that are asked again.
     pub(super) repeats: Vec<Repeat<'a>>,
+    /// The questions that are asked again in other words.
+    pub(super) alike: Vec<Alike<'a>>,
 }
 
 impl<'a> Context<'a> {
@@ -32,7 +35,8 @@ impl<'a> Context<'a> {
             department.notes.par_iter().map(|(path, file)| (path.clone(), Notes::read(&file.text))).collect();
         let library = Library::new(notes);
         let judged = judged(department, &library);
-        Self { department, library, judged, repeats: repeats(department) }
+        let alike = alike(department, library.weights());
+        Self { department, library, judged, repeats: repeats(department), alike }
     }
 
     /// The settings.

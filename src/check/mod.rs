@@ -18,6 +18,7 @@ mod repeats;
 mod rule;
 mod rules;
 mod run;
+mod similar;
 mod sourced;
 mod teaching;
 

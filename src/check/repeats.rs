@@ -128,7 +128,7 @@ impl First<'_> {
 
 /// The form by which two questions are the same. One that leans on its card's own question is the
 /// same only when that one is the same too.
-fn key(asked: Asked<'_>) -> String {
+pub fn key(asked: Asked<'_>) -> String {
     let form = normal(&asked.question.question);
     if form.is_empty() || !refers_back(asked.question) {
         return form;

@@ -9,6 +9,7 @@ mod diff_driver;
 mod draft;
 mod error;
 mod explain;
+mod find;
 mod hooks;
 mod merge_driver;
 mod output;
@@ -57,6 +58,7 @@ enum Command {
     Draft(draft::Arguments),
     Cite(cite::Arguments),
     Coverage(coverage::Arguments),
+    Find(find::Arguments),
     Review(review::Arguments),
     Propose(propose::Arguments),
     Reconcile(reconcile::Arguments),
@@ -91,6 +93,7 @@ pub fn run() -> ExitCode {
         Command::Draft(arguments) => draft::run(arguments, &world),
         Command::Cite(arguments) => cite::run(arguments, &world),
         Command::Coverage(arguments) => coverage::run(arguments, &world),
+        Command::Find(arguments) => find::run(arguments, &world),
         Command::Review(arguments) => review::run(arguments, &world),
         Command::Propose(arguments) => propose::run(arguments, &world),
         Command::Reconcile(arguments) => reconcile::run(arguments, &world),

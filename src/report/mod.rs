@@ -3,6 +3,7 @@
 
 pub mod cite;
 pub mod coverage;
+pub mod find;
 pub mod json;
 pub mod plan;
 pub mod reconcile;

@@ -98,7 +98,7 @@ fn word(piece: &Piece<'_>) -> String {
 }
 
 /// Signs that make a question another one: of mathematics, money, degrees.
-fn counts(sign: char) -> bool {
+pub(super) fn counts(sign: char) -> bool {
     matches!(
         sign,
         '+' | '<'

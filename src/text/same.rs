@@ -4,8 +4,8 @@
 //! is called`) count for nothing, rare words weigh more than common ones, and the answers are
 //! evidence. Questions of one mould about different things are different.
 
-use super::lex::lex;
-use super::normal::{meaning_stems, normal};
+use super::lex::{Piece, What, lex};
+use super::normal::{counts, meaning_stems, normal};
 use super::plain::plain;
 use super::relations::{stems_agree, stems_oppose, synonym_key};
 use super::stem::{fold, is_stop_word, stem};
@@ -88,6 +88,8 @@ enum Kind {
     Reason,
     Amount,
     Manner,
+    /// `What does attrition do?`, against `What is attrition?`
+    Action,
 }
 
 impl Asked {
@@ -112,6 +114,11 @@ impl Asked {
             // With a capital inside the question it is a symbol or a name, such as `He`.
             if small && at > 0 && pieces[at].text.starts_with(char::is_uppercase) {
                 words.push((pieces[at].text.to_string(), pieces[at].text.to_string()));
+            }
+            if let What::Sign(sign) = pieces[at].what
+                && (counts(sign) || is_minus(&pieces, at))
+            {
+                words.push((sign.to_string(), sign.to_string()));
             }
             if pieces[at].is_word() && !opens && !small && !ASKING.contains(&word) {
                 words.push((stem(word), pieces[at].text.to_string()));
@@ -196,6 +203,13 @@ fn is_generic(stem: &str) -> bool {
     )
 }
 
+/// Whether a dash between two numbers takes one from the other: `5 - 3`, against `5-10 km`.
+fn is_minus(pieces: &[Piece<'_>], at: usize) -> bool {
+    let number = |at: usize| pieces.get(at).is_some_and(|piece| piece.digits().is_some());
+    let apart = |at: usize| pieces.get(at).is_some_and(|piece| !piece.tight);
+    pieces[at].is_sign('-') && at > 0 && number(at - 1) && number(at + 1) && apart(at) && apart(at + 1)
+}
+
 const OPENERS: [&str; 16] = [
     "complete", "define", "describe", "explain", "give", "identify", "list", "name", "outline", "recall", "say",
     "state", "suggest", "tell", "write", "please",
@@ -235,6 +249,15 @@ fn kind_of(folded: &[String]) -> Kind {
         Some("how") if has("many") || has("much") => Kind::Amount,
         Some("how") => Kind::Manner,
         Some(_) if has("year") || has("date") => Kind::Time,
+        Some(_)
+            if folded
+                .iter()
+                .rev()
+                .find(|word| word.chars().any(char::is_alphabetic))
+                .is_some_and(|last| last == "do") =>
+        {
+            Kind::Action
+        }
         _ => Kind::Thing,
     }
 }
@@ -367,7 +390,7 @@ fn lengthens_name(asked: &Asked, stem: &str) -> bool {
 }
 
 fn in_order(a: &Asked, b: &Asked) -> bool {
-    a.words.iter().map(|(stem, _)| stem).eq(b.words.iter().map(|(stem, _)| stem))
+    a.words.len() == b.words.len() && a.words.iter().zip(&b.words).all(|((one, _), (other, _))| stems_agree(one, other))
 }
 
 #[cfg(test)]
@@ -400,6 +423,7 @@ mod tests {
             ),
             (("When did Mount Pelota erupt?", "1980"), ("In which year did Mount Pelota erupt?", "1980")),
             (("Name three types of rock.", "a"), ("What are the 3 kinds of rock?", "b")),
+            (("At which speed does a gale begin?", "a"), ("State the speed at which a gale starts.", "b")),
             (("Where does the Orrin begin?", "a"), ("Where does the Orrin start?", "b")),
             (("What is the capital of Peru?", "Lima"), ("Which city is the capital of Peru?", "Lima")),
         ] {
@@ -423,6 +447,8 @@ mod tests {
             (("Which is the highest hill?", "a"), ("Which is the lowest hill?", "b")),
             (("What is force 8 called?", "Gale"), ("What is force 9 called?", "Strong gale")),
             (("When did Mount Pelota erupt?", "1980"), ("Where did Mount Pelota erupt?", "In the north")),
+            (("What is attrition?", "a"), ("What does attrition do?", "b")),
+            (("What is 5 + 3?", "8"), ("What is 5 - 3?", "2")),
             (("Why does warm air rise?", "a"), ("How does warm air rise?", "b")),
         ] {
             assert!(!found(one, other), "{} is not {}", one.0, other.0);

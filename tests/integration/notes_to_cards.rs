@@ -162,6 +162,19 @@ fn the_commands_show_and_write() {
 }
 
 #[test]
+fn cards_and_notes_are_found_by_their_words() {
+    let env = TestEnv::new();
+    department(&env);
+    let shown = env.deckle(&["find", "gales", "beginning"]).fine();
+    assert!(shown.starts_with("gale-speed in year-8/wind (decks/year-8/wind/cards.yaml:6)\n"), "{shown}");
+    assert!(shown.ends_with("  decks/year-8/wind/notes.md:5, Gales\n    A gale begins at 34 knots.\n"), "{shown}");
+    sound("find", &env.deckle(&["find", "gale", "stormm", "--format", "json"]).stdout);
+    let nothing = env.deckle(&["find", "stormm"]);
+    let expected = "nothing found\n`stormm` stands nowhere; the nearest: `storm`\n";
+    assert_eq!((nothing.status, nothing.stdout.as_str(), nothing.stderr.as_str()), (Some(1), "", expected));
+}
+
+#[test]
 fn quotes_are_renewed_for_one_card() {
     let env = TestEnv::new();
     department(&env);

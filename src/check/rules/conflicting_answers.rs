@@ -1,7 +1,7 @@
 //! `conflicting-answers`: one question with two answers.
 
 use crate::check::context::Context;
-use crate::check::repeats::Repeat;
+use crate::check::repeats::Asked;
 use crate::check::rule::{Rule, Scope};
 use crate::finding::{Finding, Level};
 use crate::text::plain;
@@ -20,22 +20,33 @@ pub const RULE: Rule = Rule {
 
 fn check(context: &Context<'_>, found: &mut Vec<Finding>) {
     for repeat in context.repeats.iter().filter(|repeat| repeat.conflicting) {
-        let again = repeat.again.question;
-        let first = repeat.first.question;
-        let finding =
-            repeat.again.view(context).finding(&RULE, again.answer.span, again.field("answer"), message(repeat));
-        let related = repeat.first.view(context).related(first.answer.span, "the other answer is at");
-        let help = "look it up in the notes and correct one of them; if both are right, write the other wording under `accept:`, or say \
-                    in each question what it is about";
-        found.push(finding.help(help).related(related).about(&repeat.form));
+        let message = message(&repeat.first, &repeat.again, "the same question");
+        found.push(finding(context, &repeat.first, &repeat.again, message).help(help("")).about(&repeat.form));
+    }
+    for alike in context.alike.iter().filter(|alike| alike.conflicting) {
+        let asked = message(&alike.first, &alike.again, "the same question, in other words,");
+        let help = help(", or waive this rule if they ask for different things");
+        found.push(finding(context, &alike.first, &alike.again, asked).help(help).about(&alike.form));
     }
 }
 
-fn message(repeat: &Repeat<'_>) -> String {
-    let answer = |text: String| shortened(&plain(&text));
-    let (first, again) = (answer(repeat.first.question.answer.text()), answer(repeat.again.question.answer.text()));
-    let who = if repeat.on_one_card() { "this card answers" } else { "two cards answer" };
-    format!("{who} the same question in two ways: `{first}` and `{again}`")
+fn finding(context: &Context<'_>, first: &Asked<'_>, again: &Asked<'_>, message: String) -> Finding {
+    let question = again.question;
+    let finding = again.view(context).finding(&RULE, question.answer.span, question.field("answer"), message);
+    finding.related(first.view(context).related(first.question.answer.span, "the other answer is at"))
+}
+
+fn help(more: &str) -> String {
+    format!(
+        "look it up in the notes and correct one of them; if both are right, write the other wording under `accept:`, or say \
+         in each question what it is about{more}"
+    )
+}
+
+fn message(first: &Asked<'_>, again: &Asked<'_>, what: &str) -> String {
+    let answer = |asked: &Asked<'_>| shortened(&plain(&asked.question.answer.text()));
+    let who = if std::ptr::eq(first.card, again.card) { "this card answers" } else { "two cards answer" };
+    format!("{who} {what} in two ways: `{}` and `{}`", answer(first), answer(again))
 }
 
 /// Enough of a long text to know it again.

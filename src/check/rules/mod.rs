@@ -20,7 +20,8 @@ rules! {
     // Maths.
     bad_maths,
     // Questions and answers.
-    hidden_signs, unconnected_questions, duplicate_question, conflicting_answers, giveaway, both_ways_unclear,
+    hidden_signs, unconnected_questions, duplicate_question, similar_question, conflicting_answers, giveaway,
+    both_ways_unclear,
     // Links.
     missing_link, self_link, link_loop, later_year_link, taught_later,
     // Notes.

@@ -108,8 +108,8 @@ fn causes(sentence: &Sentence<'_>) -> Option<Proposed> {
     let (effect, cause) = (&text[..at], &text[at + " because ".len()..]);
     let effect = effect.trim_end_matches(',');
     let asked = inverted(sentence, effect).unwrap_or_else(|| format!("Why is this so: “{effect}”?"));
-    let ends = if cause.starts_with("of ") { "of ".len() } else { 0 };
-    Some(Proposed::plain(Form::Cause, sentence.in_place(&asked), &cause[ends..]))
+    let cause = cause.strip_prefix("of ").unwrap_or(cause);
+    Some(Proposed::plain(Form::Cause, sentence.in_place(&asked), cause))
 }
 
 /// `Rivers are deep` → `Why are rivers deep?`, where the subject is plain to see.

@@ -1,0 +1,150 @@
+//! Questions that are asked again in other words.
+
+use std::collections::BTreeSet;
+
+use super::agree::Right;
+use super::refers::refers_back;
+use super::repeats::{Asked, key};
+use crate::deck::{Department, Question};
+use crate::source::{Statement, Weights, supports};
+use crate::text::{Posed, are_synonyms, meaning_stems, similar_questions};
+
+/// Two questions that ask the same in other words.
+#[derive(Clone, Debug)]
+pub struct Alike<'a> {
+    /// Where it was asked first.
+    pub first: Asked<'a>,
+    /// Where it is asked again.
+    pub again: Asked<'a>,
+    /// The words that both have.
+    pub shared: Vec<String>,
+    /// Whether the answers are two, and not one in two wordings.
+    pub conflicting: bool,
+    /// The normal forms of both questions.
+    pub form: String,
+}
+
+/// The questions that one year group is asked again in other words, or that are answered in two ways in
+/// whatever years; each against the first one only, in the order of the department.
+///
+/// Questions in the same words are not among them, nor are those of one card.
+pub fn alike<'a>(department: &'a Department, weights: &Weights) -> Vec<Alike<'a>> {
+    let asked = distinct(department);
+    let texts: Vec<String> = asked.iter().map(|(_, asked)| text(*asked)).collect();
+    let posed: Vec<Posed<'_>> = asked.iter().zip(&texts).map(|((_, asked), text)| posed(asked, text)).collect();
+    let (mut repeated, mut answered) = (BTreeSet::new(), BTreeSet::new());
+    let mut out = Vec::new();
+    for pair in similar_questions(&posed) {
+        let ((one, first), (other, again)) = (&asked[pair.one], &asked[pair.other]);
+        if one == other || std::ptr::eq(first.card, again.card) {
+            continue;
+        }
+        let conflicting = !pair.same_answer && conflict(first.question, again.question, weights);
+        let year = |asked: &Asked<'_>| asked.deck.year.map(|(year, _)| year);
+        let in_one_year = year(first).is_some() && year(first) == year(again);
+        let new = match conflicting {
+            true => answered.insert(pair.other),
+            false => in_one_year && repeated.insert(pair.other),
+        };
+        if new {
+            let form = format!("{one} / {other}");
+            out.push(Alike { first: *first, again: *again, shared: pair.shared, conflicting, form });
+        }
+    }
+    out
+}
+
+/// The questions with their normal forms; of those with one form, the first of each year group.
+fn distinct(department: &Department) -> Vec<(String, Asked<'_>)> {
+    let mut seen = BTreeSet::new();
+    let asked = department
+        .cards()
+        .flat_map(|(deck, card)| card.questions.iter().map(move |question| Asked { deck, card, question }));
+    let keyed = asked.filter(|asked| !asked.question.question.is_empty()).map(|asked| (key(asked), asked));
+    keyed
+        .filter(|(key, asked)| !key.is_empty() && seen.insert((key.clone(), asked.deck.year.map(|(year, _)| year))))
+        .collect()
+}
+
+/// The question as it is asked; with the card's own before it where it leans on that one.
+fn text(asked: Asked<'_>) -> String {
+    match refers_back(asked.question) {
+        true => format!("{} {}", &*asked.card.own().question, &*asked.question.question),
+        false => asked.question.question.value.clone(),
+    }
+}
+
+fn posed<'q>(asked: &Asked<'q>, question: &'q str) -> Posed<'q> {
+    let Question { answer, accept, .. } = asked.question;
+    Posed {
+        question,
+        answer: answer.points.iter().map(|point| point.value.as_str()).collect(),
+        accept: accept.iter().map(|accept| accept.value.as_str()).collect(),
+    }
+}
+
+/// Whether two answers to one question exclude each other: other facts, or other words where an answer
+/// is no more than a word or two. Longer answers may be one in two wordings.
+fn conflict(one: &Question, other: &Question, weights: &Weights) -> bool {
+    if one.answer.points.is_empty() || other.answer.points.is_empty() || Right::of(one).agrees(&Right::of(other)) {
+        return false;
+    }
+    let (a, b) = (meaning_stems(&one.answer.text()), meaning_stems(&other.answer.text()));
+    let short = |stems: &BTreeSet<String>| (1..=2).contains(&stems.len());
+    let common = a.iter().any(|one| b.iter().any(|other| one == other || are_synonyms(one, other)));
+    let contradicts = |one: &Question, other: &Question| {
+        let statement = Statement {
+            question: one.question.value.clone(),
+            points: one.answer.points.iter().map(|point| point.value.clone()).collect(),
+            ..Statement::default()
+        };
+        !supports(&statement, &other.answer.text(), weights).contradicted.is_empty()
+    };
+    short(&a) && short(&b) && !common || contradicts(one, other) && contradicts(other, one)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::change::support::{card, decks};
+
+    fn pairs(cards: &[(&str, &str)]) -> Vec<(String, String, bool)> {
+        let text: String = cards
+            .iter()
+            .enumerate()
+            .map(|(at, (question, answer))| card(&format!("c{at}"), question, answer))
+            .collect();
+        let department = decks(&[("year-8/a", &text)]);
+        let found = alike(&department, &Weights::even());
+        found
+            .into_iter()
+            .map(|two| (two.first.card.id.value.clone(), two.again.card.id.value.clone(), two.conflicting))
+            .collect()
+    }
+
+    fn pair(conflicting: bool) -> Vec<(String, String, bool)> {
+        vec![("c0".to_owned(), "c1".to_owned(), conflicting)]
+    }
+
+    #[test]
+    fn other_words_are_the_same_question() {
+        let (one, two) = ("A line that joins places of equal pressure", "A line joining places with the same pressure");
+        assert_eq!(pairs(&[("What is an isobar?", one), ("Define the term isobar.", two)]), pair(false));
+        assert_eq!(pairs(&[("What is an isobar?", one), ("What is an isotherm?", two)]), []);
+        assert_eq!(pairs(&[("What is an isobar?", one), ("what is *an isobar*", one)]), [], "the same words");
+    }
+
+    #[test]
+    fn other_facts_conflict() {
+        let ask = |one, other| {
+            pairs(&[("At which speed does a gale begin?", one), ("State the speed at which a gale starts.", other)])
+        };
+        assert_eq!(ask("34 knots", "32 knots"), pair(true));
+        assert_eq!(ask("34 knots", "thirty-four knots"), pair(false));
+        let ask = |one, other| {
+            pairs(&[("Which instrument measures wind?", one), ("Name the instrument that measures wind.", other)])
+        };
+        assert_eq!(ask("An anemometer", "A barometer"), pair(true));
+        assert_eq!(ask("An anemometer", "anemometer"), pair(false));
+    }
+}
