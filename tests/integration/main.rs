@@ -6,6 +6,8 @@ mod docs;
 mod fixtures;
 mod git_hooks;
 mod git_merge;
+mod git_propose;
+mod git_receive;
 mod git_reconcile;
 mod house;
 mod merging;

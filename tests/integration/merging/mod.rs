@@ -2,5 +2,6 @@
 
 mod compare;
 mod department;
+mod histories;
 mod laws;
 mod model;

@@ -24,7 +24,7 @@ pub fn deck(title: &str, cards: &[&str]) -> String {
 pub fn department() -> TestEnv {
     let env = TestEnv::new();
     env.git(&["init", "--quiet"]).fine();
-    let settings = "# Settings\ndepartment: Geography\nschool: Ambleford Quay School\nyears: [7, 8]\npolicy:\n  uncited: off\nlimits:\n  words_on_a_side: 40\n  questions_on_a_card: 3\n";
+    let settings = "# Settings\ndepartment: Geography\nschool: Ambleford Quay School\nyears: [7, 8]\nlimits:\n  words_on_a_side: 40\n  questions_on_a_card: 3\n";
     env.write("decks/department.yaml", settings);
     env.write(WEATHER, deck("Weather", &["gale", "isobar", "front"]));
     env.write(RIVERS, deck("Rivers", &["meander", "levee", "delta"]));
