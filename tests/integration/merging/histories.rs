@@ -180,6 +180,7 @@ struct Figures {
     wrong: usize,
 }
 
+#[allow(clippy::print_stderr)] // the figures are printed, so that they can be quoted
 #[test]
 fn fewer_conflicts_than_plain_git_merge_and_no_wrong_merge() {
     let mut runner = runner(14);
@@ -210,7 +211,7 @@ fn fewer_conflicts_than_plain_git_merge_and_no_wrong_merge() {
             _ => gits.conflicts += 1,
         }
     }
-    println!("of {histories} merges of departments: deckle {ours:?}, git merge {gits:?}");
+    eprintln!("of {histories} merges of departments: deckle {ours:?}, git merge {gits:?}");
     assert_eq!(ours.wrong, 0);
     assert!(ours.conflicts < gits.conflicts, "deckle {ours:?}, git merge {gits:?}");
 }
