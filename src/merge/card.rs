@@ -106,7 +106,8 @@ fn join(base: Option<&[FieldText]>, sides: &[Option<&[FieldText]>], merged: &mut
                 let at = crate::deck::outline::place_of(name, &merged.fields);
                 merged.fields.insert(at, before.clone());
             }
-            // A field that nobody had before may stay as it is: each of its values is a version.
+            // A field that nobody had before stands only where it must be there.
+            (Some(at), None) if !must_be_there(name) => _ = merged.fields.remove(at),
             (_, None) => {}
         }
     }
@@ -142,12 +143,16 @@ fn merge_field(
     let (value, open) = match merge_value(name, base_value.as_ref(), &refs(&values)) {
         Outcome::Resolved(value) => (value, None),
         Outcome::Open(open) => {
-            let required = matches!(name, "question" | "answer" | "title" | "year");
-            let least = || open.sides().iter().find_map(|side| side.value.clone()).filter(|_| required);
+            let least = || open.sides().iter().find_map(|side| side.value.clone()).filter(|_| must_be_there(name));
             (open.base().cloned().or_else(least), Some(open))
         }
     };
     (value.map(|value| typed_as(name, value, lead, base, sides)), open)
+}
+
+/// Fields without which a card, or a deck, cannot be read.
+fn must_be_there(name: &str) -> bool {
+    matches!(name, "question" | "answer" | "title" | "year")
 }
 
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]

@@ -123,19 +123,20 @@ impl Homes {
         into
     }
 
-    /// Lets each home that went into another be that one; those that went into each other stay.
+    /// Lets each home that went into another be that one; of those that went into each other, all are
+    /// the first.
     fn join(&mut self, into: &BTreeMap<String, BTreeSet<String>>) {
-        let step = |home: &str| into.get(home).and_then(BTreeSet::first);
+        let step = |home: &String| into.get(home).and_then(BTreeSet::first).cloned();
         let target = |home: &str| -> String {
-            let mut seen = BTreeSet::from([home.to_owned()]);
-            let mut at = home.to_owned();
-            while let Some(next) = step(&at) {
-                if !seen.insert(next.clone()) {
-                    return home.to_owned();
+            let mut path = vec![home.to_owned()];
+            while let Some(next) = path.last().and_then(step) {
+                if let Some(start) = path.iter().position(|seen| *seen == next) {
+                    path.drain(..start);
+                    return path.into_iter().min().unwrap_or(next);
                 }
-                at.clone_from(next);
+                path.push(next);
             }
-            at
+            path.pop().unwrap_or_default()
         };
         for map in self.sides.iter_mut().chain([&mut self.base]) {
             for home in map.values_mut() {

@@ -1,1 +1,1 @@
-
+//! Tests of merging whole departments.

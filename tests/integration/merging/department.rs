@@ -255,7 +255,9 @@ impl Homes {
                 let mut path = vec![home.clone()];
                 while let Some(next) = into.get(path.last().expect("one")).and_then(BTreeSet::first) {
                     if path.contains(next) {
-                        path.truncate(1);
+                        // Round and round: all of them are one.
+                        let round: Vec<String> = path.iter().skip_while(|seen| *seen != next).cloned().collect();
+                        path.extend(round.into_iter().min());
                         break;
                     }
                     path.push(next.clone());

@@ -203,8 +203,10 @@ fn fewer_conflicts_than_plain_git_merge_and_no_wrong_merge() {
             Some(0) => {
                 let texts = there(&alone);
                 let readable = texts.values().all(|text| deckle::deck::outline::outline(text).is_some());
-                let cards: Vec<_> =
-                    texts.values().flat_map(|text| text.lines().filter(|line| line.contains("- id:"))).collect();
+                let cards: Vec<_> = texts
+                    .values()
+                    .flat_map(|text| text.lines().filter_map(|line| line.trim_start().strip_prefix("- id:")))
+                    .collect();
                 let once = cards.iter().all(|card| cards.iter().filter(|other| *other == card).count() == 1);
                 gits.wrong += usize::from(!readable || !once || said_by(&texts) != expected);
             }
