@@ -2,7 +2,7 @@
 
 use super::deck::{MergedDeck, Renamed, merge_decks};
 use super::label::Labels;
-use crate::deck::outline::{CardText, DeckText, deck_text, outline};
+use crate::deck::outline::{CardText, DeckText, deck_text, drop_last_line_end, outline};
 use crate::deck::{Value, yaml};
 
 /// A merged deck as text.
@@ -109,7 +109,7 @@ fn end_as_before(text: &mut String, base: &str, sides: &[&str]) {
     let changed = sides.iter().any(|side| ends(side) != ends(base));
     let wanted = if changed { !ends(base) } else { ends(base) };
     if !wanted && sides.iter().any(|side| !ends(side)) {
-        text.truncate(text.trim_end_matches(['\n', '\r']).len());
+        drop_last_line_end(text);
     }
 }
 
