@@ -138,13 +138,9 @@ fn write_text(out: &mut String, text: &str, indent: usize) {
         out.push('\n');
         return;
     }
-    let kept = text.trim_end_matches('\n');
-    out.push_str(match text.len() - kept.len() {
-        0 => " |-\n",
-        1 => " |\n",
-        _ => " |+\n",
-    });
-    for line in text.strip_suffix('\n').unwrap_or(text).split('\n') {
+    let kept = text.strip_suffix('\n').unwrap_or(text);
+    out.push_str(if kept.len() == text.len() { " |-\n" } else { " |\n" });
+    for line in kept.split('\n') {
         if !line.is_empty() {
             out.push_str(&" ".repeat(indent));
             out.push_str(line);
@@ -153,11 +149,12 @@ fn write_text(out: &mut String, text: &str, indent: usize) {
     }
 }
 
-/// Whether text is safe to write in lines after `|`.
+/// Whether text is safe to write in lines after `|`. One that ends in blank lines is not: those that
+/// come to stand behind it would belong to it.
 fn in_lines(text: &str) -> bool {
     text.contains('\n')
         && !text.starts_with([' ', '\t', '\n'])
-        && !text.trim_end_matches('\n').is_empty()
+        && !text.ends_with("\n\n")
         && !text.contains(|c: char| {
             (c.is_control() && c != '\n') || "\u{85}\u{2028}\u{2029}\u{feff}\u{fffe}\u{ffff}".contains(c)
         })

@@ -4,7 +4,7 @@ use super::deck::merge_decks;
 use super::ids::Renamed;
 use super::label::Labels;
 use super::manner::{MARK, alike};
-use crate::deck::outline::{CardText, DeckText, deck_text, outline};
+use crate::deck::outline::{CardText, DeckText, deck_text, drop_last_line_end, outline};
 use crate::deck::{Value, yaml};
 
 /// A merged deck as text.
@@ -72,7 +72,7 @@ pub(super) fn end_as_before(text: &mut String, base: &str, sides: &[&str]) {
     let changed = sides.iter().any(|side| ends(side) != ends(base));
     let wanted = if changed { !ends(base) } else { ends(base) };
     if !wanted && sides.iter().any(|side| !ends(side)) {
-        text.truncate(text.trim_end_matches(['\n', '\r']).len());
+        drop_last_line_end(text);
     }
 }
 

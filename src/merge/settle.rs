@@ -3,7 +3,9 @@
 use indexmap::IndexMap;
 
 use crate::deck::Value;
-use crate::deck::outline::{CardText, DeckText, FieldText, card_text, deck_text, outline, place_of, written};
+use crate::deck::outline::{
+    CardText, DeckText, FieldText, card_text, deck_text, drop_last_line_end, outline, place_of, written,
+};
 
 /// Which value to take.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -261,7 +263,7 @@ fn rewrite(parts: &mut DeckText, at: usize) {
 
 fn ended_as(before: &str, mut text: String) -> String {
     if !before.ends_with('\n') {
-        text.truncate(text.trim_end_matches(['\n', '\r']).len());
+        drop_last_line_end(&mut text);
     }
     text
 }

@@ -115,6 +115,10 @@ proptest! {
         }
         let got = says(&changed);
         prop_assert_eq!(got.get("cards"), Some(&Value::List(expected)), "{}\n=====\n{}", deck.text, changed);
+        let other: serde_yaml::Value = serde_yaml::from_str(changed.trim_start_matches('\u{feff}')).expect("sound");
+        if let Some(difference) = difference(&got, &other) {
+            prop_assert!(false, "{difference}\n{changed}");
+        }
         let (before, after) = (outline(&deck.text).expect("parts"), outline(&changed).expect("parts"));
         if let Some(difference) = difference_but(&before, &after, at, name.name) {
             prop_assert!(false, "{difference}\n{}\n=====\n{}", deck.text, changed);

@@ -4,6 +4,7 @@ use super::{DeckText, FieldText, deck_text, outline};
 use crate::deck::fields;
 use crate::deck::value::Value;
 use crate::deck::write;
+use crate::deck::yaml::{self, Node, Shape, Style};
 
 /// Why a field could not be changed.
 #[derive(Debug, PartialEq, Eq, thiserror::Error)]
@@ -72,9 +73,32 @@ pub(crate) fn place_of(name: &str, present: &[FieldText]) -> usize {
 fn put_together(parts: &DeckText, before: &str) -> String {
     let mut text = deck_text(parts);
     if !before.ends_with('\n') {
-        text.truncate(text.trim_end_matches(['\n', '\r']).len());
+        drop_last_line_end(&mut text);
     }
     text
+}
+
+/// Takes the last line end off a deck's text, unless it belongs to a text in lines.
+pub(crate) fn drop_last_line_end(text: &mut String) {
+    let last = yaml::parse(text).ok().and_then(|tree| tree.root).map(last_value);
+    let belongs = last.is_some_and(|last| {
+        let in_lines = matches!(last.style, Style::Literal | Style::Folded);
+        in_lines && last.span.end == text.len() && last.text().is_some_and(|said| said.ends_with('\n'))
+    });
+    if !belongs {
+        text.truncate(text.trim_end_matches(['\n', '\r']).len());
+    }
+}
+
+fn last_value(mut node: Node) -> Node {
+    while let Some(inner) = match &mut node.shape {
+        Shape::Text(_) => None,
+        Shape::List(items) => items.pop(),
+        Shape::Map(entries) => entries.pop().map(|entry| entry.value),
+    } {
+        node = inner;
+    }
+    node
 }
 
 #[cfg(test)]
@@ -123,6 +147,16 @@ mod tests {
         assert_eq!(changed, DECK.replace("answer: 8\n", "answer: 8\n    tier: core\n"));
         let changed = set_field(DECK, "a", "needs", None).expect("set");
         assert_eq!(changed, DECK.replace("    needs: [b]\n", ""));
+    }
+
+    #[test]
+    fn a_last_line_end_that_belongs_to_the_text_is_written() {
+        let text = "cards:\n  - id: a\n    question: x\n    answer: y";
+        for value in ["one\n", "one\ntwo\n", "one\n\n"] {
+            let changed = set_field(text, "a", "answer", Some(&Value::from(value))).expect("set");
+            let other: serde_yaml::Value = serde_yaml::from_str(&changed).expect("sound");
+            assert_eq!(other["cards"][0]["answer"].as_str(), Some(value), "{changed:?}");
+        }
     }
 
     #[test]

@@ -14,7 +14,7 @@ use indexmap::IndexMap;
 
 pub use assemble::{card_text, deck_text};
 pub use edit::{EditError, set_field};
-pub(crate) use edit::{place_of, written};
+pub(crate) use edit::{drop_last_line_end, place_of, written};
 pub use read::outline;
 
 use super::value::Value;

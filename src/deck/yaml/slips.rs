@@ -223,6 +223,13 @@ mod tests {
     }
 
     #[test]
+    fn tab_behind_spaces_for_indentation() {
+        let text = deck("    question: What?\n  \tanswer: Wearing away\n");
+        let reading = slip(&text, 6, "    answer: Wearing away");
+        assert_eq!(cards(&reading), ["a", "z"]);
+    }
+
+    #[test]
     fn unclosed_quote() {
         for text in [
             deck("    question: \"What is it?\n    answer: Wearing away\n"),
