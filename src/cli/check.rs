@@ -12,7 +12,7 @@ use crate::check::{Report, brought_in, check};
 use crate::deck::Department;
 use crate::finding::Finding;
 use crate::git::site::Site;
-use crate::report::{counted, json, terminal};
+use crate::report::{counted, json, junit, sarif, terminal};
 use crate::snapshot::{CommitSnapshot, Snapshot};
 
 /// Check the cards: everything that is wrong, each with its place and what to write instead
@@ -46,6 +46,10 @@ enum Format {
     Text,
     /// For programs, by schema/findings.schema.json.
     Json,
+    /// For code hosts that show findings beside their lines: SARIF 2.1.0.
+    Sarif,
+    /// For pipelines that show test results: JUnit XML, a suite for each rule.
+    Junit,
 }
 
 pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
@@ -62,6 +66,10 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
         Format::Text if arguments.quiet && report.findings.is_empty() => String::new(),
         Format::Text => terminal::report(&report, world.width()),
         Format::Json => json::report(&report),
+        Format::Sarif => {
+            sarif::report(&report, &sarif::Origin { version: env!("CARGO_PKG_VERSION"), prefix: &site.prefix })
+        }
+        Format::Junit => junit::report(&report),
     })?;
     if older > 0 && report.summary.errors > 0 {
         let errors = counted(older, "older error is", "older errors are");

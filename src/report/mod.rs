@@ -5,9 +5,11 @@ pub mod cite;
 pub mod coverage;
 pub mod find;
 pub mod json;
+pub mod junit;
 pub mod plan;
 pub mod reconcile;
 pub mod review;
+pub mod sarif;
 pub mod terminal;
 mod words;
 

@@ -29,6 +29,14 @@ pub fn harmless(text: &str) -> String {
     shown
 }
 
+/// [`harmless`] text that keeps its lines, for formats that show more than one; also free of the characters
+/// that XML 1.0 cannot hold.
+pub fn shown(text: &str) -> String {
+    let lines = text.split('\n').map(|line| harmless(line.trim_end_matches('\r')));
+    let lines: Vec<String> = lines.collect();
+    lines.join("\n").replace('\u{fffe}', "<U+FFFE>").replace('\u{ffff}', "<U+FFFF>")
+}
+
 /// `text` cut to `room` columns, with an ellipsis where it was cut.
 pub fn cut(text: &str, room: usize) -> String {
     if UnicodeWidthStr::width(text) <= room {

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use granit_parser::{Event, Options, Parser, Placement, ScalarStyle, ScanError, StructureStyle};
+use granit_parser::{ErrorKind, Event, Options, Parser, Placement, ScalarStyle, ScanError, StructureStyle};
 
 use super::{Entry, Node, Shape, Style};
 use crate::place::Span;
@@ -84,7 +84,10 @@ fn options() -> Options {
 
 fn broken(text: &str, error: ScanError) -> ParseError {
     let at = error.marker().byte_offset().unwrap_or(text.len()).min(text.len());
-    ParseError::Broken(at, Box::new(error))
+    match error.kind() {
+        ErrorKind::RecursionLimitExceeded => ParseError::TooLarge(at),
+        _ => ParseError::Broken(at, Box::new(error)),
+    }
 }
 
 /// A list or map whose end has not been seen yet.

@@ -7,6 +7,7 @@
 mod detect;
 mod lines;
 mod quiet;
+mod reason;
 
 use lines::{LineMap, Lines};
 
@@ -17,8 +18,21 @@ use detect::Slip;
 /// How many slips are mended in one file before reading gives up on the rest.
 const MAX_SLIPS: usize = 60;
 
-/// How many mended texts are tried in one file.
-const MAX_TRIES: usize = 600;
+/// How many bytes of mended text are read again in one file: a large file with many slips is not worth
+/// minutes, and one that was made to waste time is not worth seconds.
+const MAX_WORK: usize = 48 * 1024 * 1024;
+
+/// How much may still be read again.
+struct Budget(usize);
+
+impl Budget {
+    /// Takes one more reading of `text`; whether it can be afforded.
+    fn affords(&mut self, text: &str) -> bool {
+        let left = self.0.checked_sub(text.len().max(1024));
+        self.0 = left.unwrap_or(0);
+        left.is_some()
+    }
+}
 
 /// A mistake found while reading.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -59,11 +73,11 @@ pub fn read(text: &str) -> Reading {
 fn mend(text: &str, mut outcome: Result<Tree, ParseError>) -> Reading {
     let mut lines = Lines::new(text);
     let mut reading = Reading::default();
-    let mut tries = 0;
+    let mut budget = Budget(MAX_WORK);
     for _ in 0..MAX_SLIPS {
         let slip = match &outcome {
-            Ok(tree) => swallowing(&lines, tree),
-            Err(error) => likeliest(&lines, error, &mut tries),
+            Ok(tree) => swallowing(&lines, tree, &mut budget),
+            Err(error) => likeliest(&lines, error, &mut budget),
         };
         outcome = match (slip, outcome) {
             (Some((slip, mended)), _) => {
@@ -75,7 +89,12 @@ fn mend(text: &str, mut outcome: Result<Tree, ParseError>) -> Reading {
                 let (problem, lost) = give_up(&mut lines, &error);
                 reading.problems.push(problem);
                 reading.lost.push(lost);
-                parse(&lines.text())
+                let rest = lines.text();
+                if !budget.affords(&rest) {
+                    outcome = Err(error);
+                    break;
+                }
+                parse(&rest)
             }
             (None, Ok(tree)) => {
                 outcome = Ok(tree);
@@ -83,32 +102,51 @@ fn mend(text: &str, mut outcome: Result<Tree, ParseError>) -> Reading {
             }
         };
     }
-    reading.tree = outcome.map(|tree| LineMap::new(&lines).back(tree)).unwrap_or_default();
+    match outcome {
+        Ok(tree) => reading.tree = LineMap::new(&lines).back(tree),
+        Err(error) => {
+            reading.problems.push(unread(&lines, &error));
+            reading.lost.push(lines.span(0..lines.len()));
+        }
+    }
     reading
+}
+
+/// Said when there is so much to mend that nothing of the file was read in the end.
+fn unread(lines: &Lines<'_>, error: &ParseError) -> Problem {
+    let line = lines.line_of(error.at());
+    Problem {
+        rule: "unreadable",
+        span: lines.span(line..line + 1),
+        message: "there is so much in this file that cannot be read that reading was given up".to_owned(),
+        help: "put right what is said about the lines above, and check again".to_owned(),
+        repair: None,
+    }
 }
 
 /// A quotation mark that was never closed and takes in fields and cards up to the next one, which YAML
 /// accepts in silence; told by what closing it leaves to be read.
-fn swallowing(lines: &Lines<'_>, tree: &Tree) -> Option<(Slip, Result<Tree, ParseError>)> {
+fn swallowing(lines: &Lines<'_>, tree: &Tree, budget: &mut Budget) -> Option<(Slip, Result<Tree, ParseError>)> {
     quiet::quoted_over_lines(&lines.text(), tree).into_iter().find_map(|span| {
         let (first, last) = (lines.line_of(span.start), lines.line_of(span.end));
         let slip = detect::takes_in_fields(lines, first, last)?;
-        let outcome = parse(&lines.with(slip.line, &slip.mended));
+        let mended = lines.with(slip.line, &slip.mended);
+        let outcome = budget.affords(&mended).then(|| parse(&mended))?;
         (reached(lines, &slip, &outcome) > last).then_some((slip, outcome))
     })
 }
 
 /// The first slip whose mending lets reading get past the card, else the one that gets it furthest.
-fn likeliest(lines: &Lines<'_>, error: &ParseError, tries: &mut usize) -> Option<(Slip, Result<Tree, ParseError>)> {
+fn likeliest(lines: &Lines<'_>, error: &ParseError, budget: &mut Budget) -> Option<(Slip, Result<Tree, ParseError>)> {
     let mut furthest = lines.line_of(error.at());
     let card_end = lines.item_around(furthest).end;
     let mut best = None;
     for slip in detect::slips(lines, error) {
-        *tries += 1;
-        if *tries > MAX_TRIES {
+        let mended = lines.with(slip.line, &slip.mended);
+        if !budget.affords(&mended) {
             break;
         }
-        let outcome = parse(&lines.with(slip.line, &slip.mended));
+        let outcome = parse(&mended);
         let reached = reached(lines, &slip, &outcome);
         if reached >= card_end {
             return Some((slip, outcome));
@@ -171,7 +209,7 @@ fn give_up(lines: &mut Lines<'_>, error: &ParseError) -> (Problem, Span) {
             "write each value out, without `&` and `*`".to_owned(),
         ),
         ParseError::Broken(_, error) => (
-            format!("this card cannot be read from here on ({})", detect::plain_reason(error)),
+            format!("this card cannot be read from here on ({})", reason::plain_reason(error)),
             "compare it with a card that works: `- id:` first, then each field on a line of its own, in one \
              column, followed by a colon and a space; put text with unusual signs in quotes"
                 .to_owned(),

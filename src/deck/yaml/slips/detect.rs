@@ -2,8 +2,6 @@
 //!
 //! Each detector proposes a mended line; whether it was the slip is decided by reading again.
 
-use granit_parser::{ErrorKind, ScanError};
-
 use super::super::parse::ParseError;
 use super::Problem;
 use super::lines::{Lines, indent, is_dash};
@@ -313,27 +311,4 @@ fn out_of_line(lines: &Lines<'_>, line: usize) -> Vec<Slip> {
         sure: true,
     };
     columns.into_iter().take(3).map(slip).collect()
-}
-
-/// The parser's reason in words for people who do not know YAML.
-pub fn plain_reason(error: &ScanError) -> String {
-    match error.kind() {
-        ErrorKind::UnclosedQuotedScalar => "a quotation mark is never closed".to_owned(),
-        ErrorKind::UnexpectedCharacter { character } => format!("`{}` cannot stand here", character.escape_default()),
-        _ => {
-            let reason = error.info();
-            let words = [
-                ("block mapping", "card"),
-                ("flow mapping", "brackets"),
-                ("flow sequence", "brackets"),
-                ("block collection", "list"),
-                ("mapping values are", "a second colon is"),
-                ("scalar", "text"),
-                ("simple key", "field name"),
-                ("mapping", "field"),
-                ("sequence", "list"),
-            ];
-            words.iter().fold(reason, |reason, (jargon, plain)| reason.replace(jargon, plain))
-        }
-    }
 }

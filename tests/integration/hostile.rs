@@ -1,0 +1,105 @@
+//! Broken, huge and malicious input: a finding, in time, and nothing else comes to harm.
+
+use std::time::{Duration, Instant};
+
+use deckle::check;
+use deckle::deck::Department;
+use deckle::finding::Finding;
+
+use crate::support::memory::MemorySnapshot;
+
+const SETTINGS: &str = "department: Geography\nschool: Ambleford Quay School\nyears: [7, 8, 9]\n";
+const SOUND: &str = "title: T\nyear: 8\ncards:\n  - id: a\n    question: What is it?\n    answer: Hail\n";
+
+/// What the checks find in a department of these files, within the time that a teacher waits.
+#[track_caller]
+fn found(files: &[(&str, Vec<u8>)]) -> Vec<Finding> {
+    let mut snapshot = MemorySnapshot::default();
+    snapshot.put("decks/department.yaml", SETTINGS);
+    files.iter().for_each(|(path, bytes)| snapshot.put(path, bytes.clone()));
+    let start = Instant::now();
+    let findings = check::check(&Department::read(&snapshot).expect("memory can be read")).findings;
+    assert!(start.elapsed() < Duration::from_secs(60), "it took {:?}", start.elapsed());
+    findings
+}
+
+fn rules(findings: &[Finding]) -> Vec<&'static str> {
+    findings.iter().map(|finding| finding.rule).collect()
+}
+
+fn deck(text: &str) -> Vec<(&str, Vec<u8>)> {
+    vec![("decks/year-8/a/cards.yaml", text.as_bytes().to_vec())]
+}
+
+#[test]
+fn nesting_of_three_thousand_levels_is_refused_at_once() {
+    let blocks: String = (0..3000).map(|depth| format!("{}a:\n", " ".repeat(depth))).collect();
+    let found_in_blocks = found(&deck(&blocks));
+    assert!(found_in_blocks.iter().any(|finding| finding.message.contains("goes deeper")), "{found_in_blocks:#?}");
+    let dashes = format!("{SOUND}  - id: b\n    question: {}x\n    answer: y\n", "- ".repeat(3000));
+    assert!(rules(&found(&deck(&dashes))).contains(&"unreadable"));
+    let brackets = format!("{SOUND}  - id: b\n    question: {}\n    answer: y\n", "[".repeat(3000));
+    let findings = found(&deck(&brackets));
+    assert!(findings.iter().any(|finding| finding.message.contains("goes deeper")), "{findings:#?}");
+}
+
+#[test]
+fn mending_a_large_file_full_of_slips_comes_to_an_end() {
+    let slips = "  - id: b\n    question: Erosion: \"what: is [it\n    answer: - {x\n".repeat(20_000);
+    let findings = found(&deck(&format!("{SOUND}{slips}")));
+    assert!(findings.iter().any(|finding| finding.message.contains("reading was given up")), "{}", findings.len());
+}
+
+#[test]
+fn no_message_speaks_the_parsers_language() {
+    let broken = [
+        "question: \"a \\q b\"",
+        "question: [a",
+        "question: [a}",
+        "question: \"a\" b",
+        "question: &",
+        "question: !<x",
+        "question: %a",
+        "question: a\n   answer: b",
+        "question:\n\t- a",
+        "? [a\n    : b",
+        "question: |x\n      a",
+        "question: - a\n      - b",
+        "question: {a: b",
+        "question: @a",
+        "answer: *",
+        "question: 'a",
+        "question: a: b: c",
+        "question: \"\\ud800\"",
+        "- a\n    question: b",
+    ];
+    let jargon = [
+        "expected key",
+        "mapping",
+        "scalar",
+        "flow",
+        "block",
+        "token",
+        "node",
+        "anchor",
+        "directive",
+        "indicator",
+        "EOF",
+        "eof",
+        "escape character",
+        "simple key",
+        "YAML",
+        "parsing",
+        "scanning",
+    ];
+    for field in broken {
+        let text = format!(
+            "title: T\nyear: 8\ncards:\n  - id: a\n    {field}\n    answer: x\n  - id: z\n    question: Last?\n    answer: y\n"
+        );
+        for finding in found(&deck(&text)).iter().filter(|finding| finding.rule == "unreadable") {
+            let said = format!("{} {}", finding.message, finding.help.as_deref().unwrap_or_default());
+            let slip = jargon.iter().find(|word| said.contains(**word));
+            assert!(slip.is_none(), "{field}: {said}");
+        }
+    }
+}
