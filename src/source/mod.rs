@@ -6,7 +6,6 @@
 //! the department's own notes. A [`Library`] holds the notes of the department; [`judge`] gives the
 //! states of one card and can be called for many cards at once.
 
-mod align;
 #[cfg(test)]
 mod benchmark;
 mod citations;
@@ -14,7 +13,6 @@ mod cite;
 mod coverage;
 pub mod draft;
 mod drift;
-mod exchange;
 mod judge;
 mod keys;
 mod library;

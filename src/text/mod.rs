@@ -17,8 +17,6 @@ mod outside;
 mod plain;
 mod relations;
 mod same;
-#[cfg(test)]
-mod same_benchmark;
 mod sentences;
 mod spelling;
 mod stem;

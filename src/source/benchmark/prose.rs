@@ -9,8 +9,8 @@ pub(super) fn cases() -> Vec<Case> {
     out
 }
 
-fn read(text: &str) -> Vec<Case> {
-    let blocks: Vec<&str> = text.split("\n\n").filter(|block| block.contains("Q: ")).collect();
+pub(super) fn read(text: &str) -> Vec<Case> {
+    let blocks: Vec<&str> = text.split("\n\n").filter(|block| block.contains("\n= ")).collect();
     let sentence = |block: &str| block.lines().find_map(|line| line.strip_prefix("= ")).unwrap_or("").to_string();
     let all: Vec<String> = blocks.iter().map(|block| sentence(block)).collect();
     blocks.iter().enumerate().map(|(at, block)| case(block, at, &all)).collect()

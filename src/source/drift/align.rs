@@ -1,6 +1,6 @@
 //! Two readings laid beside each other: which fact of one is which fact of the other.
 
-use super::reading::Token;
+use crate::source::reading::Token;
 
 /// How the tokens of a quote stand in a passage.
 #[derive(Clone, Debug, Default)]
@@ -115,9 +115,9 @@ fn score(mine: &Token, other: &Token) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::super::reading::read;
-    use super::super::weights::Weights;
     use super::*;
+    use crate::source::reading::read;
+    use crate::source::weights::Weights;
 
     #[test]
     fn tokens_are_paired_in_order_then_by_moves() {

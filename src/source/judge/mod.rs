@@ -1,13 +1,20 @@
 //! The state of a card against the notes: what became of its quotes, and whether they hold its answers.
+mod answer;
+mod focus;
+#[cfg(test)]
+mod laws;
+mod taken_back;
 
-use super::drift::{Difference, FactKind, Focus};
+use self::answer::judge_answer;
+use self::focus::focus;
+use self::taken_back::taken_back;
+use super::drift::{Difference, FactKind};
 use super::library::Library;
 use super::locate::{Close, Place, REWORDED, Wanted, find_close, find_elsewhere, find_exactly};
 use super::reading::{Token, read};
-use super::supports::{Evidence, Statement, supports};
-use super::weights::Weights;
+use super::supports::Evidence;
 use crate::notes::Section;
-use crate::text::{is_stop_word, plain, stem, words};
+use crate::text::plain;
 use std::ops::Range;
 
 /// A card as far as its source is concerned.
@@ -161,92 +168,6 @@ fn stands(state: State, file: &str, section: &Section, range: Range<usize>) -> J
     Judgement { place: Some(place), differences: vec![difference], ..Judgement::new(State::Contradicted) }
 }
 
-/// The words around a quote that deny it: `It is a myth that …`, `… is no longer true`.
-fn taken_back(text: &str, range: &Range<usize>) -> Option<String> {
-    const BEFORE: [&str; 12] = [
-        "not true that",
-        "a myth that",
-        "false that",
-        "wrong to say that",
-        "wrong that",
-        "untrue that",
-        "incorrect to say that",
-        "mistaken belief that",
-        "no longer true that",
-        "wrongly said that",
-        "wrongly thought that",
-        "misconception that",
-    ];
-    const AFTER: [&str; 8] = [
-        "is false",
-        "is not true",
-        "is no longer true",
-        "is wrong",
-        "is a myth",
-        "is incorrect",
-        "is untrue",
-        "is no longer the case",
-    ];
-    let before = text[..range.start].trim_end().to_lowercase();
-    let after = text[range.end..].trim_start_matches([' ', ',', '"', '\'']).to_lowercase();
-    let lead = BEFORE.iter().find(|words| before.ends_with(*words)).map(|words| format!("{words} …"));
-    lead.or_else(|| AFTER.iter().find(|words| after.starts_with(*words)).map(|words| format!("… {words}")))
-}
-
-/// What the questions that lean on a quote ask and answer.
-fn focus(card: &Cited<'_>, question: Option<usize>, weights: &Weights) -> Focus {
-    let mut out = Focus::default();
-    for (number, asked) in card.asked.iter().enumerate() {
-        let leans = question.map_or(asked.quotes.is_empty() || number == 0, |question| question == number);
-        // The first question says what `it` is in the others.
-        if leans || number == 0 {
-            let question = plain(asked.question);
-            out.asks.extend(read(&question, weights));
-            out.heads.extend(heads(&question));
-        }
-        if leans {
-            out.points.extend(asked.points.iter().map(|point| read(&plain(point), weights)));
-            out.ordered |= asked.ordered && asked.points.len() > 1;
-        }
-    }
-    out
-}
-
-/// The words after `What is the …`, `Which …`, `Name the …` up to the next small word.
-fn heads(question: &str) -> Vec<String> {
-    let all: Vec<&str> = words(question).collect();
-    let opener = |word: &&&str| {
-        matches!(
-            word.to_lowercase().as_str(),
-            "what"
-                | "which"
-                | "name"
-                | "state"
-                | "give"
-                | "define"
-                | "is"
-                | "are"
-                | "was"
-                | "were"
-                | "the"
-                | "a"
-                | "an"
-                | "how"
-                | "many"
-                | "much"
-        )
-    };
-    let start = all.iter().take_while(opener).count();
-    if start == 0 {
-        return Vec::new();
-    }
-    // `How long`, `how deep`: the measure may be left unsaid; `how many people`: what is counted not.
-    let counted = all[..start].iter().any(|word| word.eq_ignore_ascii_case("how"));
-    let many = all[..start].iter().any(|word| matches!(word.to_lowercase().as_str(), "many" | "much"));
-    let most = if !counted { 2 } else { usize::from(many) };
-    all[start..].iter().take_while(|word| !is_stop_word(word)).take(most).map(|word| stem(word)).collect()
-}
-
 /// The notes may have taken up another wording that the card accepts.
 fn excuse_accepted(card: &Cited<'_>, question: Option<usize>, wanted: &Wanted<'_>, close: &mut Close) {
     let excusable =
@@ -265,90 +186,6 @@ fn excuse_accepted(card: &Cited<'_>, question: Option<usize>, wanted: &Wanted<'_
     if accepted {
         close.comparison.differences.retain(|difference| !excusable(difference));
     }
-}
-
-/// Whether the quotes support an answer; `None` when they do.
-fn judge_answer(card: &Cited<'_>, question: usize, library: &Library) -> Option<Judgement> {
-    let asked = &card.asked[question];
-    let quotes: Vec<String> = card.quotes.iter().chain(&asked.quotes).map(|quote| plain(quote)).collect();
-    let passage = quotes.join(" ");
-    if passage.is_empty() || literally(asked, &passage) {
-        return None;
-    }
-    let statement = Statement {
-        question: context(card, question),
-        points: asked.points.iter().map(ToString::to_string).collect(),
-        ordered: asked.ordered,
-        accept: asked.accept.iter().map(ToString::to_string).collect(),
-    };
-    let evidence = supports(&statement, &passage, library.weights());
-    if evidence.holds() {
-        return None;
-    }
-    let quote = if asked.quotes.len() + card.quotes.len() == 1 { Some(0) } else { None };
-    Some(Judgement { question: Some(question), quote, evidence: Some(evidence), ..Judgement::new(State::Unsupported) })
-}
-
-/// A question together with the card's first one, which may say what `it` is.
-fn context(card: &Cited<'_>, question: usize) -> String {
-    match question {
-        0 => card.asked[0].question.to_string(),
-        _ => format!("{} {}", card.asked[0].question, card.asked[question].question),
-    }
-}
-
-/// The short way: every point stands in the quote word for word, and nothing there denies anything.
-fn literally(asked: &Asked<'_>, passage: &str) -> bool {
-    if asked.ordered || words(passage).any(denies) {
-        return false;
-    }
-    let folded = passage.to_lowercase();
-    asked.points.iter().all(|point| {
-        let point = plain(point).to_lowercase();
-        let point = point.trim_end_matches('.');
-        let whole = |at: usize| {
-            let end = at + point.len();
-            let joined =
-                |c: Option<char>| c.is_some_and(|c| c.is_alphanumeric() || matches!(c, '-' | '.' | ',' | '%' | '/'));
-            let after = folded[end..]
-                .chars()
-                .next()
-                .filter(|c| !matches!(c, '.' | ',') || folded[end + 1..].starts_with(|c: char| c.is_ascii_digit()));
-            !joined(folded[..at].chars().next_back()) && !joined(after)
-        };
-        !point.is_empty() && folded.match_indices(point).any(|(at, _)| whole(at))
-    })
-}
-
-fn denies(word: &str) -> bool {
-    let word = word.to_lowercase();
-    word.ends_with("n't")
-        || word.ends_with("n’t")
-        || matches!(
-            word.as_str(),
-            "not"
-                | "no"
-                | "never"
-                | "neither"
-                | "nor"
-                | "none"
-                | "without"
-                | "cannot"
-                | "hardly"
-                | "scarcely"
-                | "rarely"
-                | "seldom"
-                | "nothing"
-                | "false"
-                | "wrong"
-                | "myth"
-                | "wrongly"
-                | "instead"
-                | "rather"
-                | "fails"
-                | "untrue"
-                | "incorrect"
-        )
 }
 
 #[cfg(test)]
@@ -484,84 +321,5 @@ mod tests {
         assert!(found[1].is_error() && found[1].question == Some(1));
         card.quotes.clear();
         assert_eq!(judge(&card, &library(NOTES))[0].state, State::Uncited);
-    }
-}
-
-#[cfg(test)]
-mod laws {
-    use super::*;
-    use crate::notes::Notes;
-    use proptest::prelude::*;
-
-    const QUOTE: &str = "Force 8, a gale, begins at a mean speed of 34 knots.";
-
-    fn states(notes: &str) -> Vec<(State, Vec<Difference>)> {
-        let library = Library::new([("w.md".to_string(), Notes::read(notes))]);
-        let card = Cited {
-            file: Some("w.md"),
-            anchor: Some("wind"),
-            quotes: vec![QUOTE],
-            asked: vec![Asked {
-                question: "At what speed does a gale begin?",
-                points: vec!["34 knots"],
-                ..Asked::default()
-            }],
-        };
-        judge(&card, &library).into_iter().map(|judgement| (judgement.state, judgement.differences)).collect()
-    }
-
-    /// What may become of the sentence in the notes.
-    fn sentence() -> impl Strategy<Value = &'static str> {
-        prop::sample::select(vec![
-            QUOTE,
-            "Force 8, a gale, begins at a mean speed of 32 knots.",
-            "A gale, force 8, starts at a mean speed of thirty-four knots.",
-            "Force 8, a gale, never begins at a mean speed of 34 knots.",
-            "A gale is strong.",
-            "It is a myth that force 8, a gale, begins at 34 knots.",
-        ])
-    }
-
-    fn unrelated() -> impl Strategy<Value = String> {
-        let word = prop::sample::select(vec![
-            "Rivers",
-            "carry",
-            "sand",
-            "and",
-            "clay",
-            "to",
-            "the",
-            "sea",
-            "in",
-            "spring",
-            "12 km",
-            "not",
-            "Ambleford",
-        ]);
-        prop::collection::vec(word, 1..12).prop_map(|words| format!("{}.", words.join(" ")))
-    }
-
-    proptest! {
-        #![proptest_config(ProptestConfig::with_cases(64))]
-
-        #[test]
-        fn text_elsewhere_changes_no_state(sentence in sentence(), more in prop::collection::vec(unrelated(), 0..4)) {
-            let plain = format!("# Wind\n\n{sentence}\n");
-            let longer = format!("# Rivers\n\n{}\n\n{plain}\n# Coasts\n\n{}\n", more.join(" "), more.join("\n\n"));
-            let only_states = |notes: &str| states(notes).into_iter().map(|(state, _)| state).collect::<Vec<_>>();
-            prop_assert_eq!(only_states(&plain), only_states(&longer));
-        }
-
-        #[test]
-        fn wrapping_changes_no_finding(sentence in sentence(), breaks in prop::collection::vec(any::<bool>(), 16)) {
-            let text = format!("Look at the trees. {sentence} Take care.");
-            let wrapped: String = text.split(' ').zip(breaks.iter().cycle()).map(|(word, end)| format!("{word}{}", if *end { "\n" } else { " " })).collect();
-            prop_assert_eq!(states(&format!("# Wind\n\n{text}\n")), states(&format!("# Wind\n\n{wrapped}\n")));
-        }
-
-        #[test]
-        fn any_notes_are_judged(notes in "(# Wind\n|gale |34 |knots|[*_`>|~^$-]|\n|not |8|, |\\PC){0,40}") {
-            states(&notes);
-        }
     }
 }

@@ -1,8 +1,8 @@
 //! Facts that changed places: `the Nile is longer than the Amazon` against `the Amazon is longer than
 //! the Nile`; but not `mice are eaten by hawks` for `hawks eat mice`.
 
-use super::drift::{Read, Touch, View};
-use super::reading::Token;
+use super::{Read, Touch, View};
+use crate::source::reading::Token;
 use crate::text::{are_opposites, is_irregular_past};
 
 /// Two tokens of the quote whose parts are exchanged in the passage.

@@ -1,4 +1,7 @@
-//! The language work held against the work of others: conversions of units, number words, stems.
+//! The language work held against the work of others: conversions of units, number words, stems, and
+//! the boundaries of words and sentences.
+
+mod boundaries;
 
 use super::lex::lex;
 use super::numeral::{Form, numeral_at};
@@ -17,7 +20,7 @@ fn conversions_agree_with_pint() {
         Some((top, bottom)) => Number::decimal(top).and_then(|top| top.over(Number::decimal(bottom)?)),
         None => Number::decimal(text),
     };
-    let rows = rows(include_str!("../../tests/data/outside/conversions.txt"), '|');
+    let rows = rows(include_str!("../../../tests/data/outside/conversions.txt"), '|');
     assert!(rows.len() > 200);
     for row in rows {
         let quantity = |value, name| Value::Quantity {
@@ -34,8 +37,9 @@ fn conversions_agree_with_pint() {
 
 #[test]
 fn conversions_are_read_in_text() {
-    for row in
-        rows(include_str!("../../tests/data/outside/conversions.txt"), '|').iter().filter(|row| !row[2].contains('/'))
+    for row in rows(include_str!("../../../tests/data/outside/conversions.txt"), '|')
+        .iter()
+        .filter(|row| !row[2].contains('/'))
     {
         let value = |number: &str, unit: &str| {
             let text = plain(&format!("{number} {unit}"));
@@ -50,7 +54,7 @@ fn conversions_are_read_in_text() {
 
 #[test]
 fn number_words_agree_with_num2words() {
-    for row in rows(include_str!("../../tests/data/outside/number-words.txt"), '|') {
+    for row in rows(include_str!("../../../tests/data/outside/number-words.txt"), '|') {
         let wanted = Number::decimal(row[0]).unwrap();
         for (text, form) in [(row[1], Form::Cardinal), (row[2], Form::Ordinal)] {
             // Commas between the groups are not said.
@@ -66,9 +70,18 @@ fn number_words_agree_with_num2words() {
     }
 }
 
+/// All of the vocabulary that the Snowball project publishes with its English stemmer.
+#[test]
+fn stems_agree_with_the_published_vocabulary() {
+    let rows = rows(include_str!("../../../tests/data/outside/snowball-vocabulary.txt"), ' ');
+    let differ: Vec<&Vec<&str>> = rows.iter().filter(|row| snowball(row[0]) != row[1]).collect();
+    assert!(rows.len() > 29_000);
+    assert!(differ.is_empty(), "{} of {}: {:?}", differ.len(), rows.len(), &differ[..differ.len().min(10)]);
+}
+
 #[test]
 fn stems_agree_with_snowball() {
-    let rows = rows(include_str!("../../tests/data/outside/stems.txt"), ' ');
+    let rows = rows(include_str!("../../../tests/data/outside/stems.txt"), ' ');
     let differ: Vec<&Vec<&str>> = rows.iter().filter(|row| snowball(row[0]) != row[1]).collect();
     assert!(rows.len() > 2_000);
     assert!(differ.is_empty(), "{} of {}: {:?}", differ.len(), rows.len(), &differ[..differ.len().min(10)]);

@@ -1,0 +1,150 @@
+//! Facts of the quote that the passage does not have.
+
+use super::{Difference, FactKind, Touch, View};
+use crate::source::reading::Token;
+use crate::text::{Value, grade_of};
+
+impl View<'_> {
+    pub(super) fn missing_facts(&self, out: &mut Vec<Difference>) {
+        let mut lost = 0.0;
+        let mut asked = 0.0;
+        let mut gone = Vec::new();
+        for (at, token) in self.quote.tokens.iter().enumerate() {
+            let touch = self.touch[at];
+            let light = is_light(&token.stem);
+            if touch == Touch::Asks && !light {
+                asked += token.weight;
+            }
+            if self.pairing.to[at].is_some() || self.said_again(at) {
+                continue;
+            }
+            if let Some(other) = self.instead(at, |other| token.opposes(other)) {
+                let denied = token.negated != self.passage.tokens[other].negated;
+                if !denied && (touch != Touch::Nothing || self.near_answer(at)) {
+                    out.push(self.difference(FactKind::Opposite, at, Some(other)));
+                }
+                continue;
+            }
+            if touch == Touch::Nothing {
+                continue;
+            }
+            if let Some(other) = self.instead(at, |other| is_alike(&other.stem)).filter(|_| self.is_graded(at)) {
+                out.push(self.difference(FactKind::Comparison, at, Some(other)));
+                continue;
+            }
+            if let Some(value) = token.value() {
+                out.push(self.other_value(at, value));
+            } else if token.is_name() {
+                out.extend(self.other_name(at));
+            } else if touch == Touch::Answers {
+                out.extend(self.other_term(at));
+            } else if !light {
+                lost += token.weight;
+                gone.push(at);
+            }
+        }
+        self.other_subject(&gone, lost, asked, out);
+    }
+
+    /// A fact that the quote gives twice and the passage once is not missing.
+    fn said_again(&self, at: usize) -> bool {
+        let token = &self.quote.tokens[at];
+        let twice = self
+            .quote
+            .tokens
+            .iter()
+            .enumerate()
+            .any(|(other, twin)| other != at && twin.is_same(token) && self.pairing.to[other].is_some());
+        let fills = |slot: usize| {
+            self.free(slot)
+                && (token.value().is_some() || self.touch[at] == Touch::Answers)
+                && self.passage.tokens[slot].same_kind(token)
+        };
+        twice && !self.pairing.slot[at].is_some_and(fills)
+    }
+
+    /// Whether a word compares: `larger`, `more`.
+    fn is_graded(&self, at: usize) -> bool {
+        let token = &self.quote.tokens[at];
+        matches!(token.stem.as_str(), "more" | "less" | "fewer")
+            || grade_of(&self.quote.text[token.span.clone()]) == Some("er")
+    }
+
+    fn other_value(&self, at: usize, value: &Value) -> Difference {
+        let token = &self.quote.tokens[at];
+        let same_kind = |other: &Token| other.value().is_some_and(|other| value.same_kind(other));
+        let other = self.instead(at, same_kind).or_else(|| self.instead(at, |other| other.value().is_some()));
+        let kind = match (value, other.and_then(|other| self.passage.tokens[other].value())) {
+            (Value::Date(_), _) | (_, Some(Value::Date(_))) => FactKind::Date,
+            (Value::Quantity { number: one, .. }, Some(Value::Quantity { number: two, .. })) if one == two => {
+                FactKind::Unit
+            }
+            _ => FactKind::Number,
+        };
+        debug_assert!(token.value().is_some());
+        self.difference(kind, at, other)
+    }
+
+    fn other_name(&self, at: usize) -> Option<Difference> {
+        let token = &self.quote.tokens[at];
+        // A name that looks like a small word where it opens the sentence, such as the symbol `He`.
+        let written = &self.quote.text[token.span.clone()];
+        if crate::text::words(self.passage.text).any(|word| word == written) {
+            return None;
+        }
+        let other =
+            self.pairing.slot[at].filter(|slot| self.free(*slot) && self.passage.tokens[*slot].value().is_none());
+        let understood = other.is_none_or(|other| !self.passage.tokens[other].is_name())
+            && self.before.iter().any(|earlier| token.is_same(earlier));
+        if understood && self.touch[at] == Touch::Asks {
+            return None;
+        }
+        let other = other.or_else(|| self.instead(at, Token::is_name));
+        Some(self.difference(FactKind::Name, at, other))
+    }
+
+    fn other_term(&self, at: usize) -> Option<Difference> {
+        if is_light(&self.quote.tokens[at].stem) {
+            return None;
+        }
+        let other =
+            self.pairing.slot[at].filter(|slot| self.free(*slot) && self.passage.tokens[*slot].value().is_none());
+        Some(self.difference(FactKind::Term, at, other))
+    }
+}
+
+/// Words that say that there is no more and no less.
+fn is_alike(stem: &str) -> bool {
+    matches!(stem, "same" | "equal" | "ident" | "alik")
+}
+
+/// Verbs that any sentence may do without.
+pub(super) fn is_light(stem: &str) -> bool {
+    matches!(
+        stem,
+        "be" | "call"
+            | "do"
+            | "have"
+            | "make"
+            | "get"
+            | "use"
+            | "become"
+            | "take"
+            | "give"
+            | "know"
+            | "happen"
+            | "occur"
+            | "form"
+            | "way"
+            | "thing"
+            | "place"
+            | "also"
+            | "often"
+            | "one"
+            | "act"
+            | "find"
+            | "everi"
+            | "each"
+            | "ani"
+    )
+}

@@ -1,0 +1,90 @@
+//! Whether the quotes hold the answers.
+
+use super::{Asked, Cited, Judgement, State};
+use crate::source::library::Library;
+use crate::source::supports::{Statement, supports};
+use crate::text::{plain, words};
+
+/// Whether the quotes support an answer; `None` when they do.
+pub(super) fn judge_answer(card: &Cited<'_>, question: usize, library: &Library) -> Option<Judgement> {
+    let asked = &card.asked[question];
+    let quotes: Vec<String> = card.quotes.iter().chain(&asked.quotes).map(|quote| plain(quote)).collect();
+    let passage = quotes.join(" ");
+    if passage.is_empty() || literally(asked, &passage) {
+        return None;
+    }
+    let statement = Statement {
+        question: context(card, question),
+        points: asked.points.iter().map(ToString::to_string).collect(),
+        ordered: asked.ordered,
+        accept: asked.accept.iter().map(ToString::to_string).collect(),
+    };
+    let evidence = supports(&statement, &passage, library.weights());
+    if evidence.holds() {
+        return None;
+    }
+    let quote = if asked.quotes.len() + card.quotes.len() == 1 { Some(0) } else { None };
+    Some(Judgement { question: Some(question), quote, evidence: Some(evidence), ..Judgement::new(State::Unsupported) })
+}
+
+/// A question together with the card's first one, which may say what `it` is.
+fn context(card: &Cited<'_>, question: usize) -> String {
+    match question {
+        0 => card.asked[0].question.to_string(),
+        _ => format!("{} {}", card.asked[0].question, card.asked[question].question),
+    }
+}
+
+/// The short way: every point stands in the quote word for word, and nothing there denies anything.
+fn literally(asked: &Asked<'_>, passage: &str) -> bool {
+    if asked.ordered || words(passage).any(denies) {
+        return false;
+    }
+    let folded = passage.to_lowercase();
+    asked.points.iter().all(|point| {
+        let point = plain(point).to_lowercase();
+        let point = point.trim_end_matches('.');
+        let whole = |at: usize| {
+            let end = at + point.len();
+            let joined =
+                |c: Option<char>| c.is_some_and(|c| c.is_alphanumeric() || matches!(c, '-' | '.' | ',' | '%' | '/'));
+            let after = folded[end..]
+                .chars()
+                .next()
+                .filter(|c| !matches!(c, '.' | ',') || folded[end + 1..].starts_with(|c: char| c.is_ascii_digit()));
+            !joined(folded[..at].chars().next_back()) && !joined(after)
+        };
+        !point.is_empty() && folded.match_indices(point).any(|(at, _)| whole(at))
+    })
+}
+
+fn denies(word: &str) -> bool {
+    let word = word.to_lowercase();
+    word.ends_with("n't")
+        || word.ends_with("n’t")
+        || matches!(
+            word.as_str(),
+            "not"
+                | "no"
+                | "never"
+                | "neither"
+                | "nor"
+                | "none"
+                | "without"
+                | "cannot"
+                | "hardly"
+                | "scarcely"
+                | "rarely"
+                | "seldom"
+                | "nothing"
+                | "false"
+                | "wrong"
+                | "myth"
+                | "wrongly"
+                | "instead"
+                | "rather"
+                | "fails"
+                | "untrue"
+                | "incorrect"
+        )
+}

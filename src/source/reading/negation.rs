@@ -1,0 +1,58 @@
+//! Words that deny what follows.
+
+use super::Sense;
+use super::reader::Reader;
+use crate::text::stem;
+
+impl Reader<'_> {
+    /// A negation and how many pieces it takes.
+    pub(super) fn negation(&mut self, at: usize, word: &str) -> Option<usize> {
+        let next = self.text(at + 1);
+        let retracts = matches!(
+            word,
+            "false" | "wrong" | "untrue" | "incorrect" | "myth" | "mistake" | "misconception" | "mistaken"
+        ) && matches!(next.as_str(), "that" | "to")
+            || matches!(word, "wrongly" | "falsely" | "mistakenly" | "incorrectly" | "supposedly");
+        if retracts {
+            (self.state.retracted, self.state.negated) = (true, true);
+            return Some(1);
+        }
+        let true_that = word == "not" && next == "true" && self.text(at + 2) == "that";
+        if true_that {
+            (self.state.retracted, self.state.negated) = (true, true);
+            return Some(3);
+        }
+        let denies = match word {
+            "not" if next == "only" => return Some(2),
+            "no" if next == "longer" => {
+                self.state.negated = true;
+                return Some(2);
+            }
+            "no" => self.pieces.get(at + 1).is_some_and(|next| next.digits().is_none() && !next.is_sign('.')),
+            "not" | "never" | "neither" | "nor" | "none" | "without" | "cannot" | "hardly" | "scarcely" | "rarely"
+            | "seldom" | "nothing" | "nobody" | "nowhere" => true,
+            "instead" | "rather" if matches!(next.as_str(), "of" | "than") => {
+                self.state.negated = true;
+                return Some(2);
+            }
+            "fails" | "fail" | "failed" if next == "to" => {
+                self.state.negated = true;
+                return Some(2);
+            }
+            _ => word.ends_with("n't"),
+        };
+        if !denies {
+            return None;
+        }
+        // `cannot live without light` is no denial of light.
+        self.state.negated = !(word == "without" && self.state.negated);
+        // `never` and `rarely` also stand against `always`.
+        if matches!(word, "never" | "rarely" | "seldom" | "none") {
+            let stem = stem(word);
+            let negated = std::mem::replace(&mut self.state.negated, false);
+            self.push(at, 1, Sense::Word { name: false }, stem);
+            self.state.negated = negated;
+        }
+        Some(1)
+    }
+}

@@ -1,0 +1,123 @@
+//! The same question in other words, found by an index and not by comparing all pairs.
+//!
+//! Two questions are the same when what they ask for is: their openers (`What is`, `Define`, `Which …
+//! is called`) count for nothing, rare words weigh more than common ones, and the answers are
+//! evidence. Questions of one mould about different things are different.
+mod asked;
+#[cfg(test)]
+mod benchmark;
+mod compare;
+mod index;
+
+use self::asked::Asked;
+use self::compare::compare;
+use self::index::{Rarity, candidates};
+
+/// A question with everything that counts as its answer.
+#[derive(Clone, Debug, Default)]
+pub struct Posed<'q> {
+    /// The question.
+    pub question: &'q str,
+    /// The answer, or each point of it.
+    pub answer: Vec<&'q str>,
+    /// Other wordings that count as right.
+    pub accept: Vec<&'q str>,
+}
+
+/// Two questions that ask the same in other words.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Similar {
+    /// The number of the earlier question.
+    pub one: usize,
+    /// The number of the later question.
+    pub other: usize,
+    /// The words that both have, in the order of the earlier question.
+    pub shared: Vec<String>,
+    /// The share of the weight of their words that they have in common, from 0 to 1.
+    pub likeness: f64,
+    /// Whether their answers are the same.
+    pub same_answer: bool,
+}
+
+/// All pairs of questions that ask the same in other words, in order.
+///
+/// ```
+/// use deckle::text::{Posed, similar_questions};
+/// let posed = |question, answer| Posed { question, answer: vec![answer], accept: vec![] };
+/// let all = [
+///     posed("What is an isobar?", "A line of equal pressure"),
+///     posed("Define the term isobar.", "A line joining places of equal pressure"),
+///     posed("What is an isotherm?", "A line of equal temperature"),
+/// ];
+/// let found = similar_questions(&all);
+/// assert_eq!(found.len(), 1);
+/// assert_eq!((found[0].one, found[0].other), (0, 1));
+/// ```
+pub fn similar_questions(all: &[Posed<'_>]) -> Vec<Similar> {
+    let read: Vec<Asked> = all.iter().map(Asked::read).collect();
+    let weights = Rarity::of(&read);
+    candidates(&read, &weights).into_iter().filter_map(|(one, other)| compare(&read, &weights, one, other)).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn found(one: (&str, &str), other: (&str, &str)) -> bool {
+        let posed = |(question, answer)| Posed { question, answer: vec![answer], accept: vec![] };
+        // Among others, so that common words are common.
+        let filler: Vec<String> =
+            (0..40).map(|n| format!("What is the measure of line number {} in rock {n}?", n + 100)).collect();
+        let mut all = vec![posed(one), posed(other)];
+        all.extend(filler.iter().map(|question| Posed { question, answer: vec!["It"], accept: vec![] }));
+        similar_questions(&all).iter().any(|pair| (pair.one, pair.other) == (0, 1))
+    }
+
+    #[test]
+    fn the_same_in_other_words_is_found() {
+        for (one, other) in [
+            (("What is an isobar?", "a"), ("Define isobar.", "b")),
+            (("What is attrition?", "a"), ("What does attrition mean?", "b")),
+            (("What is attrition?", "a"), ("State what is meant by the term attrition.", "b")),
+            (
+                ("Which line joins places of equal pressure?", "An isobar"),
+                ("What is the name of the line that joins places with the same air pressure?", "An isobar"),
+            ),
+            (
+                ("Which instrument measures wind speed?", "An anemometer"),
+                ("What do we use to measure wind speed?", "anemometer"),
+            ),
+            (("When did Mount Pelota erupt?", "1980"), ("In which year did Mount Pelota erupt?", "1980")),
+            (("Name three types of rock.", "a"), ("What are the 3 kinds of rock?", "b")),
+            (("At which speed does a gale begin?", "a"), ("State the speed at which a gale starts.", "b")),
+            (("Where does the Orrin begin?", "a"), ("Where does the Orrin start?", "b")),
+            (("What is the capital of Peru?", "Lima"), ("Which city is the capital of Peru?", "Lima")),
+        ] {
+            assert!(found(one, other), "{} = {}", one.0, other.0);
+        }
+    }
+
+    #[test]
+    fn one_mould_about_different_things_is_different() {
+        for (one, other) in [
+            (("What is the capital of Peru?", "Lima"), ("What is the capital of Chile?", "Santiago")),
+            (("What is the symbol of iron?", "Fe"), ("What is the symbol of tin?", "Sn")),
+            (
+                ("Which instrument measures wind speed?", "Anemometer"),
+                ("Which instrument measures wind direction?", "Vane"),
+            ),
+            (("What is weathering?", "a"), ("What is weathering of granite by frost in winter?", "b")),
+            (("What is a river?", "a"), ("What is a river basin?", "b")),
+            (("What eats mice?", "Hawks"), ("What do mice eat?", "Seeds")),
+            (("Which rock is permeable?", "Chalk"), ("Which rock is not permeable?", "Clay")),
+            (("Which is the highest hill?", "a"), ("Which is the lowest hill?", "b")),
+            (("What is force 8 called?", "Gale"), ("What is force 9 called?", "Strong gale")),
+            (("When did Mount Pelota erupt?", "1980"), ("Where did Mount Pelota erupt?", "In the north")),
+            (("What is attrition?", "a"), ("What does attrition do?", "b")),
+            (("What is 5 + 3?", "8"), ("What is 5 - 3?", "2")),
+            (("Why does warm air rise?", "a"), ("How does warm air rise?", "b")),
+        ] {
+            assert!(!found(one, other), "{} is not {}", one.0, other.0);
+        }
+    }
+}
