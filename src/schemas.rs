@@ -16,6 +16,7 @@ schemas![
     "findings.schema.json",
     "pack.schema.json",
     "plan.schema.json",
+    "proposals.schema.json",
     "reconcile.schema.json",
     "review.schema.json",
     "verify.schema.json",

@@ -99,5 +99,6 @@ fn change(at: &At<'_>, what: What) -> CardChange {
         from: None,
         fields: Vec::new(),
         effect: None,
+        passage: None,
     }
 }

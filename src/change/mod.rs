@@ -7,6 +7,7 @@
 //!
 //! [`changes`] compares; [`Review`] adds what the change brings in and clears among the findings.
 
+mod beside;
 mod cards;
 mod compare;
 mod effect;
@@ -30,7 +31,8 @@ pub use effect::Effect;
 pub use fact::fact_differs;
 pub use fields::{FieldChange, field_changes};
 pub use model::{
-    CardChange, Changes, Counts, DeckChange, DeckState, NotesChange, NotesState, PictureChange, SettingChange, What,
+    CardChange, Changes, Counts, DeckChange, DeckState, NotesChange, NotesState, Passage, PictureChange, SettingChange,
+    What,
 };
 pub use review::Review;
 pub use values::{Values, values};

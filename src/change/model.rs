@@ -74,6 +74,17 @@ pub struct CardChange {
     pub fields: Vec<FieldChange>,
     /// What an edit means to those who learn from the card; none for cards that were not edited.
     pub effect: Option<Effect>,
+    /// The passage of the notes that it was made from, as they now stand; filled in by a review.
+    pub passage: Option<Passage>,
+}
+
+/// A passage of the notes.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Passage {
+    /// `file#section`, as the card names it.
+    pub source: String,
+    /// What it says.
+    pub text: String,
 }
 
 /// What can happen to a card.

@@ -3,6 +3,7 @@
 use rayon::join;
 use serde::Serialize;
 
+use super::beside;
 use super::compare::changes;
 use super::model::{Changes, Counts};
 use crate::check::{self, Report, Summary, brought_in, cleared};
@@ -33,8 +34,9 @@ pub struct Review {
 impl Review {
     /// Compares and checks both departments.
     pub fn new(before: &Department, now: &Department) -> Self {
-        let (changes, (old, new)) =
+        let (mut changes, (old, new)) =
             join(|| changes(before, now), || join(|| check::check(before), || check::check(now)));
+        beside::add(&mut changes, now);
         Self::of(changes, &old, &new)
     }
 

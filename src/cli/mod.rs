@@ -9,7 +9,10 @@ mod diff_driver;
 mod draft;
 mod error;
 mod explain;
+#[cfg(debug_assertions)]
+mod fault;
 mod find;
+mod hook;
 mod hooks;
 mod merge_driver;
 mod output;
@@ -53,6 +56,7 @@ struct Cli {
 enum Command {
     Start(start::Arguments),
     Hooks(hooks::Arguments),
+    Hook(hook::Arguments),
     Check(check::Arguments),
     Explain(explain::Arguments),
     Draft(draft::Arguments),
@@ -84,10 +88,13 @@ enum Outcome {
 /// Runs the command that the arguments name and gives the exit status.
 pub fn run() -> ExitCode {
     let cli = Cli::parse();
+    #[cfg(debug_assertions)]
+    fault::plan();
     let world = World::new(cli.folder);
     let outcome = match &cli.command {
         Command::Start(arguments) => start::run(arguments, &world),
         Command::Hooks(arguments) => hooks::run(arguments, &world),
+        Command::Hook(arguments) => hook::run(arguments, &world),
         Command::Check(arguments) => check::run(arguments, &world),
         Command::Explain(arguments) => explain::run(arguments),
         Command::Draft(arguments) => draft::run(arguments, &world),
@@ -108,6 +115,8 @@ pub fn run() -> ExitCode {
         Command::MergeDriver(arguments) => merge_driver::run(arguments, &world),
         Command::Completions(arguments) => completions::run(arguments, &mut Cli::command()),
     };
+    #[cfg(debug_assertions)]
+    fault::count();
     match outcome {
         Ok(Outcome::Fine) => ExitCode::SUCCESS,
         Ok(Outcome::Findings) => ExitCode::from(1),

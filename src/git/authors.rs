@@ -38,7 +38,8 @@ pub fn author_of(repository: &Repository, tip: Oid, path: &str, card: &str, fiel
     repository.find_commit(tip).ok().map(|commit| author(&commit))
 }
 
-fn author(commit: &git2::Commit<'_>) -> Author {
+/// Whose name a commit bears, and of which day it is.
+pub fn author(commit: &git2::Commit<'_>) -> Author {
     let signature = commit.author();
     let offset =
         jiff::tz::Offset::from_seconds(signature.when().offset_minutes() * 60).unwrap_or(jiff::tz::Offset::UTC);

@@ -12,6 +12,8 @@ use crate::snapshot::{SnapshotError, write};
 pub const HOOKS: &[(&str, &str)] = &[
     ("pre-commit", include_str!("../../hooks/pre-commit")),
     ("pre-merge-commit", include_str!("../../hooks/pre-merge-commit")),
+    ("pre-push", include_str!("../../hooks/pre-push")),
+    ("prepare-commit-msg", include_str!("../../hooks/prepare-commit-msg")),
 ];
 
 /// The hook of a shared, bare repository: it judges what is pushed.
@@ -155,8 +157,7 @@ fn install_shared(repository: &Repository, done: &mut Done) -> Result<(), SiteEr
 fn remove_shared(repository: &Repository, done: &mut Done) -> Result<(), SiteError> {
     let path = shared_hook(repository);
     if std::fs::read_to_string(&path).is_ok_and(|text| text.contains(MARK)) {
-        std::fs::remove_file(&path)
-            .map_err(|source| SnapshotError::File { path: path.display().to_string(), source })?;
+        write::remove(&path)?;
         done.say("git no longer judges here what is pushed (hooks/pre-receive)");
     } else {
         done.say("there was nothing to take out");
@@ -210,7 +211,13 @@ fn install_hooks(
         done.say(format!("git already runs the hooks in `{wanted}`"));
         return Ok(());
     }
-    let own = own_hooks(repository, set.as_deref());
+    let folder = hooks_folder(repository, set.as_deref());
+    let own = own_hooks(&folder);
+    if own.is_empty() && std::fs::read_to_string(folder.join("pre-commit")).is_ok_and(|text| text.contains(MARK)) {
+        let shown = set.unwrap_or_default();
+        done.say(format!("git already runs a department's hooks in `{shown}`; they check every department here"));
+        return Ok(());
+    }
     if !own.is_empty() {
         done.own_hooks = true;
         done.say(format!("your own hooks are left as they are ({}), so the department's do not run", own.join(", ")));
@@ -248,15 +255,21 @@ fn attributes_file(repository: &Repository) -> PathBuf {
     repository.commondir().join("info/attributes")
 }
 
-/// Hooks of somebody's own that git runs now and would no longer run.
-fn own_hooks(repository: &Repository, set: Option<&str>) -> Vec<String> {
-    let folder = match set {
+/// Where git looks for hooks now.
+fn hooks_folder(repository: &Repository, set: Option<&str>) -> PathBuf {
+    match set {
         Some(path) => repository.workdir().unwrap_or(repository.path()).join(path),
         None => repository.commondir().join("hooks"),
-    };
-    let Ok(entries) = std::fs::read_dir(&folder) else { return Vec::new() };
+    }
+}
+
+/// Hooks of somebody's own that git runs now and would no longer run.
+fn own_hooks(folder: &Path) -> Vec<String> {
+    let Ok(entries) = std::fs::read_dir(folder) else { return Vec::new() };
     let names = entries.filter_map(|entry| entry.ok()?.file_name().into_string().ok());
     let mut own: Vec<String> = names.filter(|name| !name.ends_with(".sample") && !name.starts_with('.')).collect();
+    // Hooks of another department in the same repository are nobody's own.
+    own.retain(|name| !std::fs::read_to_string(folder.join(name)).is_ok_and(|text| text.contains(MARK)));
     own.sort();
     own
 }

@@ -5,9 +5,12 @@
 
 pub mod authors;
 pub mod install;
+pub mod open;
 mod program;
+pub mod proposals;
 pub mod propose;
 pub mod reconcile;
+pub mod reviewed;
 pub mod site;
 
 pub use program::{GitError, git, git_in, git_with};

@@ -4,6 +4,8 @@ use std::io::Write;
 use std::path::Path;
 use std::process::{Command, Stdio};
 
+use crate::snapshot::step::{FAULT, step};
+
 /// Why a git command did not work.
 #[derive(Debug, thiserror::Error)]
 pub enum GitError {
@@ -48,7 +50,10 @@ pub fn git_with(folder: &Path, arguments: &[&str], input: &str) -> Result<String
 }
 
 fn run(folder: &Path, arguments: &[&str], input: &str, variables: &[(&str, &Path)]) -> Result<String, GitError> {
+    step().map_err(GitError::Missing)?;
     let mut command = Command::new("git");
+    // A fault that a test planned is this process's own.
+    command.env_remove(FAULT);
     command.arg("-C").arg(folder).args(arguments).envs(variables.iter().copied());
     command.stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped());
     let mut child = command.spawn().map_err(GitError::Missing)?;

@@ -89,7 +89,7 @@ impl Proposal {
             }
             match index {
                 Some(bytes) => write::replace(&path, &bytes)?,
-                None => _ = std::fs::remove_file(&path),
+                None => write::remove(&path)?,
             }
         }
         committed.map_err(|error| match error {

@@ -51,8 +51,12 @@ pub struct Reconciled {
     pub renamed: Vec<(String, String, String)>,
     /// Files that could not be merged.
     pub conflicts: Vec<OpenFile>,
-    stages: BTreeMap<Vec<u8>, [Option<File>; 3]>,
+    stages: Stages,
 }
+
+/// What git's index keeps of files that somebody has to decide, by path: base, ours, theirs.
+type Stages = BTreeMap<Vec<u8>, [Option<File>; 3]>;
+
 
 /// Something undecided on a card.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -134,7 +138,7 @@ pub fn reconcile(
     }
     let files = files_of(repository, Some(result.tree))?;
     let undecided = open_values(&merger, &files, &tips)?;
-    let mut stages: BTreeMap<Vec<u8>, [Option<File>; 3]> =
+    let mut stages: Stages =
         result.conflicts.iter().map(|(path, conflict)| (path.clone(), conflict.stages)).collect();
     for path in undecided.iter().map(|open| merger.path_of(&open.which.deck)).collect::<BTreeSet<_>>() {
         stages.insert(path.clone(), stages_of(&merger, &path, &files, &tips)?);

@@ -138,7 +138,10 @@ pub fn move_card(from: &str, to: &str, card: &str) -> Result<(String, String), S
     if target.cards.is_empty() {
         target.cards_line = target.cards_line.replacen(": []", ":", 1);
     }
-    target.cards.push(moved);
+    // Whoever was stopped between the two files finds it there already.
+    if target.card(card).is_none_or(|there| there.values() != moved.values()) {
+        target.cards.push(moved);
+    }
     Ok((ended_as(from, deck_text(&source)), ended_as(to, deck_text(&target))))
 }
 

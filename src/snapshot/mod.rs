@@ -6,6 +6,7 @@
 mod commit;
 mod folder;
 mod index;
+pub mod step;
 pub mod write;
 
 pub use commit::CommitSnapshot;

@@ -1,9 +1,12 @@
 //! Replacing a file whole or not at all: written beside its place, synced, moved into it.
+//!
+//! Every change takes a [`step`] first, which is where tests let it fail.
 
 use std::io::Write;
 use std::path::Path;
 
 use super::SnapshotError;
+use super::step::step;
 
 /// Puts `bytes` into `path`, creating folders as needed. Killed at any moment, the file is the old one
 /// or the new one.
@@ -12,7 +15,7 @@ use super::SnapshotError;
 ///
 /// When the disk says no; the old file is then untouched.
 pub fn replace(path: &Path, bytes: &[u8]) -> Result<(), SnapshotError> {
-    replace_as_io(path, bytes).map_err(|source| SnapshotError::File { path: path.display().to_string(), source })
+    replace_as_io(path, bytes).map_err(failed(path))
 }
 
 /// Puts `bytes` into a new file `path`, creating folders as needed, and says whether it did: a file
@@ -22,11 +25,42 @@ pub fn replace(path: &Path, bytes: &[u8]) -> Result<(), SnapshotError> {
 ///
 /// When the disk says no.
 pub fn create(path: &Path, bytes: &[u8]) -> Result<bool, SnapshotError> {
-    create_as_io(path, bytes).map_err(|source| SnapshotError::File { path: path.display().to_string(), source })
+    create_as_io(path, bytes).map_err(failed(path))
+}
+
+/// Takes a file out; one that is not there is out already.
+///
+/// # Errors
+///
+/// When the disk says no.
+pub fn remove(path: &Path) -> Result<(), SnapshotError> {
+    let removed = step().and_then(|()| std::fs::remove_file(path));
+    match removed {
+        Err(error) if error.kind() != std::io::ErrorKind::NotFound => Err(failed(path)(error)),
+        _ => Ok(()),
+    }
+}
+
+/// Gives a file or folder another name, in one move.
+///
+/// # Errors
+///
+/// When the disk says no; the old name then stands.
+pub fn rename(from: &Path, to: &Path) -> Result<(), SnapshotError> {
+    step().and_then(|()| std::fs::rename(from, to)).map_err(failed(from))?;
+    sync_folder(to);
+    Ok(())
+}
+
+fn failed(path: &Path) -> impl FnOnce(std::io::Error) -> SnapshotError {
+    let path = path.display().to_string();
+    |source| SnapshotError::File { path, source }
 }
 
 fn replace_as_io(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
-    beside(path, bytes)?.persist(path).map_err(|error| error.error)?;
+    let beside = beside(path, bytes)?;
+    step()?;
+    beside.persist(path).map_err(|error| error.error)?;
     sync_folder(path);
     Ok(())
 }
@@ -35,7 +69,9 @@ fn create_as_io(path: &Path, bytes: &[u8]) -> std::io::Result<bool> {
     if std::fs::symlink_metadata(path).is_ok() {
         return Ok(false);
     }
-    match beside(path, bytes)?.persist_noclobber(path) {
+    let beside = beside(path, bytes)?;
+    step()?;
+    match beside.persist_noclobber(path) {
         Ok(_) => sync_folder(path),
         Err(error) if error.error.kind() == std::io::ErrorKind::AlreadyExists => return Ok(false),
         Err(error) => return Err(error.error),
@@ -45,12 +81,37 @@ fn create_as_io(path: &Path, bytes: &[u8]) -> std::io::Result<bool> {
 
 /// A file beside `path` that holds `bytes`, on disk.
 fn beside(path: &Path, bytes: &[u8]) -> std::io::Result<tempfile::NamedTempFile> {
+    step()?;
     std::fs::create_dir_all(folder_of(path))?;
-    let mut beside = tempfile::Builder::new().prefix(".deckle-").tempfile_in(folder_of(path))?;
-    beside.write_all(bytes)?;
+    sweep(folder_of(path));
+    let mut beside = tempfile::Builder::new().prefix(PREFIX).suffix(SUFFIX).tempfile_in(folder_of(path))?;
+    // While it is locked, nobody takes it for a leftover. Where files cannot be locked, so be it.
+    _ = beside.as_file().try_lock();
+    let (start, rest) = bytes.split_at(bytes.len() / 2);
+    beside.write_all(start)?;
+    step()?;
+    beside.write_all(rest)?;
     beside.as_file().set_permissions(permissions(path)?)?;
     beside.as_file().sync_all()?;
     Ok(beside)
+}
+
+/// What files in the making are called.
+const PREFIX: &str = ".deckle-";
+const SUFFIX: &str = ".part";
+
+/// Takes out what a program that was killed left in the making: such a file is locked by nobody.
+fn sweep(folder: &Path) {
+    for entry in std::fs::read_dir(folder).into_iter().flatten().filter_map(Result::ok) {
+        let name = entry.file_name();
+        let name = name.to_string_lossy();
+        if name.starts_with(PREFIX)
+            && name.ends_with(SUFFIX)
+            && std::fs::File::open(entry.path()).is_ok_and(|file| file.try_lock().is_ok())
+        {
+            _ = std::fs::remove_file(entry.path());
+        }
+    }
 }
 
 fn folder_of(path: &Path) -> &Path {
@@ -93,6 +154,33 @@ mod tests {
         replace(&path, b"two").expect("written again");
         assert_eq!(std::fs::read(&path).expect("there"), b"two");
         assert_eq!(std::fs::read_dir(folder.path().join("a")).expect("folder").count(), 1);
+    }
+
+    #[test]
+    fn what_a_killed_program_left_is_swept_and_what_is_in_the_making_stays() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let at = |name: &str| folder.path().join(name);
+        for name in [".deckle-a.part", ".deckle-b.part", ".deckle-c"] {
+            std::fs::write(at(name), "half").expect("written");
+        }
+        let making = std::fs::File::open(at(".deckle-b.part")).expect("there");
+        making.try_lock().expect("locked");
+        replace(&at("cards.yaml"), b"whole").expect("written");
+        assert!(!at(".deckle-a.part").exists());
+        assert!(at(".deckle-b.part").exists() && at(".deckle-c").exists());
+    }
+
+    #[test]
+    fn files_are_renamed_and_taken_out() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let (one, other) = (folder.path().join("one"), folder.path().join("other"));
+        replace(&one, b"text").expect("written");
+        rename(&one, &other).expect("renamed");
+        assert!(rename(&one, &other).is_err());
+        assert_eq!(std::fs::read(&other).expect("there"), b"text");
+        remove(&other).expect("removed");
+        remove(&other).expect("nothing to remove");
+        assert!(!other.exists());
     }
 
     #[test]

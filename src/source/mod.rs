@@ -6,6 +6,8 @@
 //! the department's own notes. A [`Library`] holds the notes of the department; [`judge`] gives the
 //! states of one card and can be called for many cards at once.
 
+mod asks;
+mod beside;
 #[cfg(test)]
 mod benchmark;
 mod citations;
@@ -21,6 +23,8 @@ mod reading;
 mod supports;
 mod weights;
 
+pub use asks::{asks_the_same, says_the_same};
+pub use beside::beside;
 pub use citations::{Citation, Cite, Cited as CitedPassage, citations, needs};
 pub use cite::{ENOUGH, Near, Proposal, passages, section_of_quotes};
 pub use coverage::{Counted, Coverage, SectionCoverage, StatementCoverage, TopicCoverage};

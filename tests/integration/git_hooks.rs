@@ -172,3 +172,76 @@ fn somebodys_own_hooks_are_never_overwritten() {
     assert_eq!(env.read(".git/hooks/pre-commit"), "#!/bin/sh\necho mine\n");
     assert_eq!(env.git(&["config", "core.hooksPath"]).status, Some(1), "not set");
 }
+
+/// A department in which Ada and Ben gave one card different answers, each on a branch of their own.
+fn two_answers() -> TestEnv {
+    let env = department();
+    append(&env, DECK, &card("gust", 3));
+    env.git(&["commit", "--quiet", "--all", "--message", "gust"]).fine();
+    for (name, word) in [("ada", "strong"), ("ben", "sudden")] {
+        env.git(&["switch", "--quiet", "--create", name, "main"]).fine();
+        env.write(DECK, env.read(DECK).replace("answer: word0 word1 word2", &format!("answer: a {word} wind")));
+        env.git(&["commit", "--quiet", "--all", "--message", name]).fine();
+    }
+    env
+}
+
+#[test]
+fn a_rebase_does_not_commit_what_is_undecided() {
+    let env = two_answers();
+    assert_eq!(env.git(&["rebase", "ada"]).status, Some(1));
+    assert!(env.read(DECK).contains("undecided:"), "{}", env.read(DECK));
+    env.git(&["add", "--all"]).fine();
+    let head = env.git(&["rev-parse", "HEAD"]).fine();
+    let mut git = env.command("git");
+    let refused = git.env("GIT_EDITOR", "true").args(["rebase", "--continue"]).output().expect("git runs");
+    let said = String::from_utf8_lossy(&refused.stderr).into_owned();
+    assert!(!refused.status.success(), "{said}");
+    assert!(said.contains("answer of `gust`") && said.contains("`git rebase --continue`"), "{said}");
+    assert_eq!(env.git(&["rev-parse", "HEAD"]).fine(), head);
+    env.deckle(&["settle", "gust", "answer", "--take", "a sudden, strong wind"]).fine();
+    env.git(&["add", "--all"]).fine();
+    let mut git = env.command("git");
+    let done = git.env("GIT_EDITOR", "true").args(["rebase", "--continue"]).output().expect("git runs");
+    assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
+    assert_eq!(env.git(&["log", "--format=%s", "-2"]).fine(), "ben\nada\n");
+    assert_eq!(env.git(&["status", "--porcelain"]).fine(), "");
+}
+
+#[test]
+fn what_is_undecided_is_not_committed_even_without_the_check_and_not_sent() {
+    let env = two_answers();
+    env.git(&["init", "--quiet", "--bare", "shared.git"]).fine();
+    env.git(&["push", "--quiet", "./shared.git", "main"]).fine();
+    assert_eq!(env.git(&["merge", "ada"]).status, Some(1));
+    env.git(&["add", "--all"]).fine();
+    assert_eq!(env.git(&["commit", "--no-verify", "--no-edit"]).status, Some(1));
+    // Somebody without hooks commits it, and somebody with hooks would send it.
+    env.git(&["-c", "core.hooksPath=/dev/null", "commit", "--quiet", "--no-edit"]).fine();
+    let refused = env.git(&["push", "./shared.git", "ben"]);
+    assert_eq!(refused.status, Some(1), "{}", refused.text());
+    assert!(refused.stderr.contains("answer of `gust`") && refused.stderr.contains("Nothing was sent."), "{}", refused.text());
+    // It is not this commit's fault any more.
+    append(&env, DECK, &card("good", 3));
+    env.git(&["commit", "--quiet", "--all", "--message", "another card"]).fine();
+    env.deckle(&["settle", "gust", "answer", "--take", "ours"]).fine();
+    env.git(&["commit", "--quiet", "--all", "--message", "settled"]).fine();
+    env.git(&["push", "--quiet", "./shared.git", "ben"]).fine();
+}
+
+#[test]
+fn two_departments_in_one_repository_are_both_checked() {
+    let env = department();
+    env.deckle(&["start", "history"]).fine();
+    let said = env.deckle(&["-C", "history", "hooks"]);
+    assert_eq!(said.status, Some(0), "{}", said.text());
+    assert!(said.stdout.contains("they check every department here"), "{}", said.text());
+    for deck in [DECK.to_owned(), format!("history/{DECK}")] {
+        append(&env, &deck, &card("long", 50));
+        let refused = env.git(&["commit", "--all", "--message", "x"]);
+        assert!(refused.status == Some(1) && refused.text().contains("more than 40"), "{deck}: {}", refused.text());
+        env.git(&["restore", &deck]).fine();
+    }
+    append(&env, &format!("history/{DECK}"), &card("short", 4));
+    env.git(&["commit", "--quiet", "--all", "--message", "x"]).fine();
+}

@@ -4,9 +4,9 @@ use super::Open;
 use crate::deck::Value;
 use crate::deck::department::join;
 use crate::git::site::Site;
-use crate::notes::{Notes, Section};
+use crate::notes::Notes;
 use crate::report::{harmless, reconcile};
-use crate::source::{Statement, Weights, supports};
+use crate::source::{Statement, Weights, beside, supports};
 
 /// One undecided field with its versions, the passage of the notes, and how to settle it.
 pub fn shown(site: &Site, open: &Open) -> String {
@@ -62,29 +62,13 @@ pub fn side_of_key(open: &Open, key: &str) -> Option<String> {
     open.versions[at].get("side").map(Value::line)
 }
 
-/// The passage of the notes that the card was made from: the whole section when it is short, else
-/// the part of it that has most words of the card.
+/// The passage of the notes that the card was made from.
 fn passage(site: &Site, open: &Open) -> Option<String> {
     let (file, anchor) = open.source.as_deref()?.split_once('#')?;
     let path = join(&format!("decks/{}", open.deck), file)?;
     let text = std::fs::read_to_string(site.root().ok()?.join(path)).ok()?;
     let notes = Notes::read(&text);
-    let section = notes.section(anchor)?;
-    if section.word_count() <= SHORT {
-        return Some(section.text()).filter(|text| !text.is_empty());
-    }
-    Some(nearest(section, &open.said))
-}
-
-/// So many words are shown whole.
-const SHORT: usize = 60;
-
-fn nearest(section: &Section, said: &[String]) -> String {
-    let words: std::collections::BTreeSet<String> =
-        said.iter().flat_map(|text| crate::text::words(text).map(str::to_lowercase).collect::<Vec<_>>()).collect();
-    let score = |text: &str| crate::text::words(text).filter(|word| words.contains(&word.to_lowercase())).count();
-    let best = section.passages.iter().max_by_key(|passage| (score(&passage.text), std::cmp::Reverse(passage.at)));
-    best.map(|passage| passage.text.clone()).unwrap_or_default()
+    beside(notes.section(anchor)?, &open.said)
 }
 
 /// Which value the notes support, for answers.

@@ -69,7 +69,7 @@ pub fn take(site: &Site, open: &Open, word: &str) -> Result<Before, CliError> {
                 return Err(CliError::new(format!("there are cards in `{}`", open.deck))
                     .help("move or take out its cards first, or keep the deck"));
             }
-            std::fs::remove_file(&path).map_err(|source| SnapshotError::File { path: open.path.clone(), source })?;
+            write::remove(&path)?;
             Ok(before(vec![(path, text)]))
         }
     }
@@ -83,8 +83,9 @@ fn rename_deck(root: &Path, open: &Open, path: &Path, text: String, deck: &str) 
         return Err(error.help("that name is taken or is none; name one of the folders listed"));
     }
     let settled = settle(&text, "", "deck", &Choice::Text(deck.to_owned()))?;
-    write::replace(path, settled.as_bytes())?;
+    // Whoever is stopped in between finds the decision still to be made, under the new name.
     rename(&from, &to)?;
+    write::replace(&to.join(CARDS), settled.as_bytes())?;
     Ok(Before { files: vec![(path.to_path_buf(), text)], folder: Some((to, from)) })
 }
 
@@ -93,7 +94,7 @@ fn rename(from: &Path, to: &Path) -> Result<(), SnapshotError> {
     if let Some(folder) = to.parent() {
         std::fs::create_dir_all(folder).map_err(failed)?;
     }
-    std::fs::rename(from, to).map_err(failed)
+    write::rename(from, to)
 }
 
 fn read(path: &Path, shown: &str) -> Result<String, CliError> {

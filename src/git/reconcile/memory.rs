@@ -4,6 +4,7 @@ use git2::{Mempack, ObjectType, Odb, Oid, Repository};
 
 use super::Reconciled;
 use crate::snapshot::SnapshotError;
+use crate::snapshot::step::step;
 
 /// From when it is made, everything that libgit2 writes into the repository stays in memory.
 pub struct Memory<'odb> {
@@ -72,6 +73,7 @@ impl Writer<'_> {
         let what = || SnapshotError::git("the repository's store");
         if !self.to.exists(id) {
             let object = self.from.read(id).map_err(what())?;
+            step().map_err(|source| SnapshotError::File { path: "the repository's store".to_owned(), source })?;
             self.to.write(kind, object.data()).map_err(what())?;
         }
         Ok(())

@@ -7,8 +7,9 @@ use std::path::{Path, PathBuf};
 use git2::{IndexEntry, ObjectType, Oid, Repository, Status};
 
 use super::files::{File, Files, content, entry, files_of, shown};
-use super::{ReconcileError, Reconciled};
+use super::{ReconcileError, Reconciled, Stages};
 use crate::git::{git, git_with};
+use crate::snapshot::step::step;
 use crate::snapshot::{SnapshotError, write};
 
 /// Work that is not committed and that the merge would touch.
@@ -43,7 +44,7 @@ pub fn unfinished(repository: &Repository) -> Unfinished {
     match repository.state() {
         git2::RepositoryState::Clean => Unfinished::Nothing,
         git2::RepositoryState::Merge => {
-            let text = std::fs::read_to_string(repository.path().join("MERGE_HEAD")).unwrap_or_default();
+            let text = std::fs::read_to_string(repository.path().join(MERGE_HEAD)).unwrap_or_default();
             Unfinished::Merge(text.lines().filter_map(|line| Oid::from_str(line.trim()).ok()).collect())
         }
         _ => Unfinished::Other,
@@ -123,28 +124,62 @@ pub fn fast_forward(repository: &Repository, merged: &Reconciled) -> Result<(), 
 ///
 /// # Errors
 ///
-/// When git or the disk says no.
+/// When git or the disk says no; what was written by then is taken back.
 pub fn start_merge(repository: &Repository, merged: &Reconciled) -> Result<(), ReconcileError> {
     let old = files_of(repository, Some(tree_of_commit(repository, merged.into.id)?))?;
     let new = files_of(repository, Some(merged.tree))?;
-    let heads: String = merged.branches.iter().map(|tip| format!("{}\n", tip.id)).collect();
-    let folder = repository.path();
-    write::replace(&folder.join("ORIG_HEAD"), format!("{}\n", merged.into.id).as_bytes())?;
-    write::replace(&folder.join("MERGE_MSG"), message(merged).as_bytes())?;
-    // The commit keeps what it goes into as its first parent, whatever the branches hold.
-    write::replace(&folder.join("MERGE_MODE"), b"no-ff")?;
-    write::replace(&folder.join("MERGE_HEAD"), heads.as_bytes())?;
-    if let Some(top) = repository.workdir() {
-        for path in touched(&old, &new) {
-            put(repository, top, &path, new.get(&path).copied())?;
-        }
+    if let Err(error) = write_merge(repository, merged, &old, &new) {
+        take_back(repository, &old, &new);
+        return Err(error);
     }
-    write_index(repository, &old, &new, merged)?;
-    let top = repository.workdir().unwrap_or(folder);
+    let top = repository.workdir().unwrap_or(repository.path());
     // Git notes sizes and times of the new files; what it says about files in conflict is no news.
     _ = git(top, &["update-index", "-q", "--refresh"]);
     Ok(())
 }
+
+fn write_merge(
+    repository: &Repository,
+    merged: &Reconciled,
+    old: &Files,
+    new: &Files,
+) -> Result<(), ReconcileError> {
+    let heads: String = merged.branches.iter().map(|tip| format!("{}\n", tip.id)).collect();
+    let folder = repository.path();
+    write::replace(&folder.join("ORIG_HEAD"), format!("{}\n", merged.into.id).as_bytes())?;
+    write::replace(&folder.join(MERGE_MSG), message(merged).as_bytes())?;
+    // The commit keeps what it goes into as its first parent, whatever the branches hold.
+    write::replace(&folder.join(MERGE_MODE), b"no-ff")?;
+    write::replace(&folder.join(MERGE_HEAD), heads.as_bytes())?;
+    if let Some(top) = repository.workdir() {
+        for path in touched(old, new) {
+            put(repository, top, &path, new.get(&path).copied())?;
+        }
+    }
+    Ok(write_index(repository, old, new, &merged.stages)?)
+}
+
+/// As it was before; what cannot be put back is left for `git merge --abort`.
+fn take_back(repository: &Repository, old: &Files, new: &Files) {
+    let folder = repository.path();
+    let mut well = true;
+    if let Some(top) = repository.workdir() {
+        for path in touched(old, new) {
+            well &= put(repository, top, &path, old.get(&path).copied()).is_ok();
+        }
+    }
+    well &= write_index(repository, new, old, &BTreeMap::new()).is_ok();
+    if well {
+        for name in [MERGE_HEAD, MERGE_MODE, MERGE_MSG] {
+            _ = write::remove(&folder.join(name));
+        }
+    }
+}
+
+/// What git is merging, how, and what it will say in the commit.
+const MERGE_HEAD: &str = "MERGE_HEAD";
+const MERGE_MODE: &str = "MERGE_MODE";
+const MERGE_MSG: &str = "MERGE_MSG";
 
 /// Makes the merge commit, through `git`: identity, signing and hooks are the user's own.
 ///
@@ -212,10 +247,7 @@ fn put(repository: &Repository, top: &Path, path: &[u8], file: Option<File>) -> 
     let full = top.join(as_path(path));
     let failed = |source| SnapshotError::File { path: shown(path), source };
     let Some(file) = file else {
-        match std::fs::remove_file(&full) {
-            Err(error) if error.kind() != std::io::ErrorKind::NotFound => return Err(failed(error)),
-            _ => {}
-        }
+        write::remove(&full)?;
         let folders = full.ancestors().skip(1).take_while(|folder| folder.starts_with(top) && *folder != top);
         for folder in folders {
             if std::fs::remove_dir(folder).is_err() {
@@ -240,7 +272,11 @@ fn set_executable(path: &Path, executable: bool) -> std::io::Result<()> {
     use std::os::unix::fs::PermissionsExt;
     let mode = std::fs::metadata(path)?.permissions().mode();
     let wanted = if executable { mode | (mode & 0o444) >> 2 } else { mode & !0o111 };
-    if wanted == mode { Ok(()) } else { std::fs::set_permissions(path, std::fs::Permissions::from_mode(wanted)) }
+    if wanted == mode {
+        return Ok(());
+    }
+    step()?;
+    std::fs::set_permissions(path, std::fs::Permissions::from_mode(wanted))
 }
 
 #[cfg(not(unix))]
@@ -254,7 +290,9 @@ fn link(path: &Path, target: &[u8]) -> std::io::Result<()> {
     if let Some(folder) = path.parent() {
         std::fs::create_dir_all(folder)?;
     }
+    step()?;
     _ = std::fs::remove_file(path);
+    step()?;
     std::os::unix::fs::symlink(std::ffi::OsStr::from_bytes(target), path)
 }
 
@@ -264,20 +302,20 @@ fn link(path: &Path, target: &[u8]) -> std::io::Result<()> {
 }
 
 /// The index of the merge: the new files, and the stages of those that somebody has to decide.
-fn write_index(repository: &Repository, old: &Files, new: &Files, merged: &Reconciled) -> Result<(), SnapshotError> {
+fn write_index(repository: &Repository, old: &Files, new: &Files, open: &Stages) -> Result<(), SnapshotError> {
     let what = || SnapshotError::git("the index");
     let mut index = repository.index().map_err(what())?;
     index.read(true).map_err(what())?;
     let unmerged: BTreeSet<Vec<u8>> = index.iter().filter(|entry| stage(entry) > 0).map(|entry| entry.path).collect();
     let mut paths: BTreeSet<Vec<u8>> = touched(old, new).into_iter().collect();
-    paths.extend(merged.stages.keys().cloned());
+    paths.extend(open.keys().cloned());
     paths.extend(unmerged);
     for path in paths {
         for stage in 0..4 {
             // What is not there need not be removed.
             _ = index.remove(&as_path(&path), stage);
         }
-        match merged.stages.get(&path) {
+        match open.get(&path) {
             Some(stages) => {
                 for (stage, file) in (1_u16..).zip(stages) {
                     if let Some(file) = file {
@@ -292,6 +330,7 @@ fn write_index(repository: &Repository, old: &Files, new: &Files, merged: &Recon
             }
         }
     }
+    step().map_err(|source| SnapshotError::File { path: "git's index".to_owned(), source })?;
     index.write().map_err(what())
 }
 

@@ -64,6 +64,21 @@ impl TestEnv {
         Self { temp, root, author: "Mara Okonjo".to_owned(), date: "2026-09-07T09:00:00+00:00".to_owned() }
     }
 
+    /// Another one with the same home and the same files.
+    pub fn copy(&self) -> Self {
+        let copy = Self { author: self.author.clone(), date: self.date.clone(), ..Self::new() };
+        for entry in walkdir::WalkDir::new(&self.root).min_depth(1) {
+            let entry = entry.expect("it can be read");
+            let to = copy.root.join(entry.path().strip_prefix(&self.root).expect("it is inside"));
+            if entry.file_type().is_dir() {
+                std::fs::create_dir_all(to).expect("a folder");
+            } else {
+                std::fs::copy(entry.path(), to).expect("copied");
+            }
+        }
+        copy
+    }
+
     /// Lets the commits from now on be made by somebody else, or at another time, such as
     /// `2026-09-08T10:30:00+00:00`.
     pub fn author(&mut self, name: &str, date: &str) {
@@ -97,6 +112,12 @@ impl TestEnv {
     pub fn deckle(&self, args: &[&str]) -> Said {
         let mut command = assert_cmd::Command::from_std(self.command(env!("CARGO_BIN_EXE_deckle")));
         self.said(command.args(args).output().expect("deckle runs"))
+    }
+
+    /// Runs the program with more in its environment.
+    pub fn deckle_with(&self, variables: &[(&str, &str)], args: &[&str]) -> Said {
+        let mut command = self.command(env!("CARGO_BIN_EXE_deckle"));
+        self.said(command.envs(variables.iter().copied()).args(args).output().expect("deckle runs"))
     }
 
     /// Runs git.

@@ -1,6 +1,7 @@
 //! What several tests share.
 
 pub mod env;
+pub mod fault;
 pub mod fixture;
 pub mod memory;
 pub mod repo;

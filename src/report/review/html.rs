@@ -1,0 +1,72 @@
+//! A review as one page: each card before and after beside each other, as pupils see it.
+//!
+//! The page needs no script, no network and no other file, and its policy allows none. What differs
+//! is struck out or underlined, and said in words to those who listen.
+
+mod faces;
+mod marked;
+mod parts;
+
+use base64::prelude::{BASE64_STANDARD, Engine};
+use sha2::{Digest, Sha256};
+
+pub(super) use self::marked::literal;
+use super::Heading;
+use super::order::ordered;
+use crate::change::Review;
+use crate::deck::Department;
+
+const STYLE: &str = include_str!("html/page.css");
+
+/// The whole review of what is between two departments.
+pub fn review(review: &Review, heading: &Heading, before: &Department, now: &Department) -> String {
+    let ordered = ordered(&review.changes);
+    let mut page = parts::Page::new(before, now);
+    if !ordered.facts.is_empty() {
+        page.section("facts", "Facts that change");
+        ordered.facts.iter().for_each(|(deck, card)| page.card(card, Some(&deck.deck)));
+    }
+    for (number, (deck, cards)) in ordered.decks.iter().enumerate() {
+        page.deck(&format!("deck-{}", number + 1), deck);
+        cards.iter().for_each(|card| page.card(card, None));
+        page.quiet(deck);
+    }
+    page.notes(&review.changes.notes);
+    page.others(&review.changes);
+    page.findings("brought-in", "What it brings in", "It brings in no findings.", &review.brought_in);
+    if !review.cleared.is_empty() {
+        page.findings("cleared", "What it clears", "", &review.cleared);
+    }
+    let about: String =
+        heading.about.iter().map(|about| format!("<p class=\"about\">{}</p>\n", literal(about))).collect();
+    let header = format!(
+        "<h1>{}</h1>\n{about}<p class=\"sum\">{}.</p>\n{}",
+        capital(&literal(&heading.what)),
+        super::overview(review),
+        page.contents()
+    );
+    document(&format!("Review: {}", heading.name), &header, &page.finish())
+}
+
+/// A page with our style and nothing from elsewhere.
+pub(super) fn document(title: &str, header: &str, main: &str) -> String {
+    let digest = BASE64_STANDARD.encode(Sha256::digest(STYLE.as_bytes()));
+    let policy = format!(
+        "default-src 'none'; style-src 'sha256-{digest}'; img-src data:; base-uri 'none'; form-action 'none'"
+    );
+    format!(
+        "<!DOCTYPE html>\n<html lang=\"en-GB\">\n<head>\n<meta charset=\"utf-8\">\n\
+         <meta http-equiv=\"Content-Security-Policy\" content=\"{policy}\">\n\
+         <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
+         <meta name=\"referrer\" content=\"no-referrer\">\n<meta name=\"color-scheme\" content=\"light dark\">\n\
+         <title>{}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n<a class=\"skip\" href=\"#main\">To the cards</a>\n\
+         <header>\n{header}</header>\n<main id=\"main\">\n{main}</main>\n</body>\n</html>\n",
+        literal(title)
+    )
+}
+
+/// With a capital at its beginning.
+pub(super) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
