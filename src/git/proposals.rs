@@ -118,8 +118,7 @@ fn newest(repository: &Repository, branches: Vec<(String, Oid)>) -> Result<Vec<(
     for (at, (name, tip)) in branches.iter().enumerate() {
         let mut held = false;
         for (other_at, (_, other)) in branches.iter().enumerate() {
-            held = held
-                || other_at != at && (other != tip || other_at < at) && holds(repository, *other, *tip)?;
+            held = held || other_at != at && (other != tip || other_at < at) && holds(repository, *other, *tip)?;
         }
         if !held {
             kept.push((name.clone(), *tip));

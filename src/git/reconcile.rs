@@ -57,7 +57,6 @@ pub struct Reconciled {
 /// What git's index keeps of files that somebody has to decide, by path: base, ours, theirs.
 type Stages = BTreeMap<Vec<u8>, [Option<File>; 3]>;
 
-
 /// Something undecided on a card.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct OpenValue {
@@ -138,8 +137,7 @@ pub fn reconcile(
     }
     let files = files_of(repository, Some(result.tree))?;
     let undecided = open_values(&merger, &files, &tips)?;
-    let mut stages: Stages =
-        result.conflicts.iter().map(|(path, conflict)| (path.clone(), conflict.stages)).collect();
+    let mut stages: Stages = result.conflicts.iter().map(|(path, conflict)| (path.clone(), conflict.stages)).collect();
     for path in undecided.iter().map(|open| merger.path_of(&open.which.deck)).collect::<BTreeSet<_>>() {
         stages.insert(path.clone(), stages_of(&merger, &path, &files, &tips)?);
     }

@@ -50,12 +50,7 @@ pub fn remember(repository: &Repository, proposal: &Waiting) -> Result<(), Snaps
 /// # Errors
 ///
 /// When the repository cannot be read.
-pub fn seen_tree(
-    repository: &Repository,
-    prefix: &str,
-    seen: Oid,
-    proposal: &Waiting,
-) -> Result<Oid, SnapshotError> {
+pub fn seen_tree(repository: &Repository, prefix: &str, seen: Oid, proposal: &Waiting) -> Result<Oid, SnapshotError> {
     let seen_commit = repository.find_commit(seen).map_err(SnapshotError::git("what you looked at"))?;
     let Some(base) = proposal.base else { return Ok(seen_commit.tree_id()) };
     let into = Tip { name: "what you looked at".to_owned(), id: seen };

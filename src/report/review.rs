@@ -9,5 +9,5 @@ mod text;
 pub mod waiting;
 
 pub use heading::Heading;
-pub use waiting::day;
 pub use text::{deck, overview, overview_of, review};
+pub use waiting::day;

@@ -32,7 +32,8 @@ mod tests {
     #[test]
     fn short_sections_whole_and_of_long_ones_the_nearest_part() {
         assert_eq!(shown("# Wind\n\nIt blows.\n\nIt stops.\n", "").as_deref(), Some("It blows. It stops."));
-        let long = format!("# Wind\n\n{}\n\nA gale is force 8.\n\n{}\n", "Air moves. ".repeat(20), "Air rests. ".repeat(20));
+        let long =
+            format!("# Wind\n\n{}\n\nA gale is force 8.\n\n{}\n", "Air moves. ".repeat(20), "Air rests. ".repeat(20));
         assert_eq!(shown(&long, "What force is a gale?").as_deref(), Some("A gale is force 8."));
         assert_eq!(shown("# Wind\n", "a"), None);
     }

@@ -7,9 +7,9 @@
 //! states of one card and can be called for many cards at once.
 
 mod asks;
-mod beside;
 #[cfg(test)]
 mod benchmark;
+mod beside;
 mod citations;
 mod cite;
 mod coverage;

@@ -31,7 +31,11 @@ fn proposals(env: &TestEnv) {
     branch(env, "ada", &[(WEATHER, weather.replace(&front, "")), (NEW, part)]);
     let picture = "<svg xmlns=\"http://www.w3.org/2000/svg\"/>\n".to_owned();
     let notes = env.read(NOTES).replace("A river runs.", "A river runs downhill.");
-    branch(env, "ben", &[(WATCHED[4], picture), (NOTES, notes), (WEATHER, weather.replace("kind of front", "sort of front"))]);
+    branch(
+        env,
+        "ben",
+        &[(WATCHED[4], picture), (NOTES, notes), (WEATHER, weather.replace("kind of front", "sort of front"))],
+    );
     branch(env, "cyd", &[(RIVERS, rivers.replace("kind of levee", "sort of levee"))]);
 }
 

@@ -220,7 +220,11 @@ fn what_is_undecided_is_not_committed_even_without_the_check_and_not_sent() {
     env.git(&["-c", "core.hooksPath=/dev/null", "commit", "--quiet", "--no-edit"]).fine();
     let refused = env.git(&["push", "./shared.git", "ben"]);
     assert_eq!(refused.status, Some(1), "{}", refused.text());
-    assert!(refused.stderr.contains("answer of `gust`") && refused.stderr.contains("Nothing was sent."), "{}", refused.text());
+    assert!(
+        refused.stderr.contains("answer of `gust`") && refused.stderr.contains("Nothing was sent."),
+        "{}",
+        refused.text()
+    );
     // It is not this commit's fault any more.
     append(&env, DECK, &card("good", 3));
     env.git(&["commit", "--quiet", "--all", "--message", "another card"]).fine();

@@ -37,10 +37,8 @@ fn the_first_screen_lists_what_waits() {
         changes 1 card that ada changes too\n  deckle review ben\n\
         \nnot committed yet in your folder: 1 card edited\n  deckle review --uncommitted\n";
     assert_eq!(said, expected);
-    let json = valid(
-        include_str!("../../schema/proposals.schema.json"),
-        &env.deckle(&["review", "--format", "json"]).fine(),
-    );
+    let json =
+        valid(include_str!("../../schema/proposals.schema.json"), &env.deckle(&["review", "--format", "json"]).fine());
     assert_eq!(json["proposals"][1]["brings_in"]["errors"], 1);
     assert_eq!(json["proposals"][0]["seen"], "new");
     let markdown = env.deckle(&["review", "--format", "markdown"]).fine();
@@ -67,7 +65,8 @@ fn merged_branches_wait_no_longer_and_shared_ones_count_once() {
 fn a_branch_is_shown_facts_first_with_the_notes_beside_it() {
     let env = department();
     let notes = "# Rivers\n\n## Length\n\nThe Amble is 12 kilometres long.\n";
-    let asked = "  - id: amble\n    question: How long is the Amble?\n    answer: 21 kilometres\n    source: notes.md#length\n";
+    let asked =
+        "  - id: amble\n    question: How long is the Amble?\n    answer: 21 kilometres\n    source: notes.md#length\n";
     env.write(NOTES, notes);
     env.write(RIVERS, env.read(RIVERS) + asked);
     commit(&env, "Mara Okonjo", "notes");
@@ -83,10 +82,15 @@ fn a_branch_is_shown_facts_first_with_the_notes_beside_it() {
     let said = env.deckle(&["review", "ada"]).fine();
     let place = |words: &str| said.find(words).unwrap_or_else(|| panic!("{words}: {said}"));
     assert!(place("facts that change") < place("edited, fact: amble in year-8/rivers"), "{said}");
-    assert!(place("the notes (notes.md#length):\n      The Amble is 12 kilometres long.") < place("edited, wording: gale"));
+    assert!(
+        place("the notes (notes.md#length):\n      The Amble is 12 kilometres long.") < place("edited, wording: gale")
+    );
     // The same as the range, but for whose work it is.
     assert_eq!(env.deckle(&["review", "main..ada"]).fine(), said);
-    let json = valid(include_str!("../../schema/review.schema.json"), &env.deckle(&["review", "ada", "--format", "json"]).fine());
+    let json = valid(
+        include_str!("../../schema/review.schema.json"),
+        &env.deckle(&["review", "ada", "--format", "json"]).fine(),
+    );
     assert_eq!(json["decks"][1]["cards"][0]["passage"]["text"], "The Amble is 12 kilometres long.");
 }
 

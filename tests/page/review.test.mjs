@@ -59,9 +59,9 @@ const PROPOSALS = {
       card("gale", "Which number on the Beaufort scale is a gale?", "\"9\"", "    also:\n      - question: What mean wind speed does it start at?\n        answer: 35 knots\n      - question: What is above it?\n        answer: A storm\n    source: notes.md#gale\n"),
       card("isobar", "What do geographers mean by an isobar?", "A line that joins places of equal **air pressure**", "    needs: [gale]\n"),
       card("order", "Name the stages of a *depression*.", "[warm front, warm sector, cold front]", "    ordered: true\n"),
-      card("speed", "What is the formula for speed?", "$v = \\\\frac{s}{2t}$"),
+      card("speed", "What is the formula for speed?", "$v = \\frac{s}{2t}$"),
       card("hill", "Which hill is it?", "Amble Hill", PICTURE),
-      card("late", "What is a late card?", "A card that came late"),
+      card("late", "What is a late card?", "A card that came late"), card("again", "What is a bend in a river called?", "A curve"),
       card("first", "What is first?", "This"), card("second", "What is second?", "That"),
     ));
     put("decks/year-8/wind/notes.md", "# Wind\n\n## Gale\n\nForce 9, a strong gale, begins at a mean speed of 41 knots.\n\n## New\n\nA new section.\n");
@@ -69,7 +69,6 @@ const PROPOSALS = {
     git("mv", "decks/year-8/rivers", "decks/year-8/running-water");
     put("decks/year-8/running-water/cards.yaml", deck("Running water",
       card("bend", "What is a bend in a river called?", "A meander"), card("mouth", "Where does a river end?", "At its mouth, in the sea"), card("frost", "What is frost?", "Frozen dew"),
-      card("again", "What is a bend in a river called?", "A curve"),
     ));
   },
   hostile() {
@@ -96,7 +95,7 @@ function department() {
     card("gale", "Which number on the Beaufort scale is a gale?", "\"8\"", "    also:\n      - question: What mean wind speed does it start at?\n        answer: 34 knots\n    source: notes.md#gale\n"),
     card("isobar", "What is an isobar?", "A line that joins places of equal air pressure"),
     card("order", "Name the stages of a depression.", "[warm sector, warm front]"),
-    card("speed", "What is the formula for speed?", "$v = \\\\frac{s}{t}$"),
+    card("speed", "What is the formula for speed?", "$v = \\frac{s}{t}$"),
     card("hill", "Which hill is it?", "Amble Hill", PICTURE),
     card("gone", "What is gone?", "This card"), card("frost", "What is frost?", "Frozen water"),
     card("second", "What is second?", "That"), card("first", "What is first?", "This"),
@@ -176,7 +175,7 @@ describe("the review page", () => {
     const gale = page.locator("article", { has: page.locator("h3", { hasText: /^gale$/ }) });
     assert.match(await gale.innerText(), /Before[\s\S]*Now[\s\S]*The notes \(notes\.md#gale\)/);
     assert.equal(await gale.locator("del").first().evaluate((node) => node.textContent), "[taken out: 8]");
-    assert.equal(await gale.locator("ins").first().evaluate((node) => node.textContent), "[put in: 9]");
+    assert.equal(await gale.locator(".answer ins").first().evaluate((node) => node.textContent), "[put in: 9]");
     const isobar = page.locator("article", { has: page.locator("h3", { hasText: /^isobar$/ }) });
     assert.match(await isobar.innerText(), /wording alone/);
     assert.equal(await page.locator("math").count() >= 2, true);

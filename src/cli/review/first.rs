@@ -65,12 +65,7 @@ struct Judge<'s> {
 }
 
 impl Judge<'_> {
-    fn proposal(
-        &mut self,
-        proposal: proposals::Waiting,
-        seen: Seen,
-        here: Option<&str>,
-    ) -> Result<Judged, CliError> {
+    fn proposal(&mut self, proposal: proposals::Waiting, seen: Seen, here: Option<&str>) -> Result<Judged, CliError> {
         let now = at_commit(self.site, proposal.tip)?;
         let (before, old) = self.base(proposal.base)?;
         let review = Review::of(changes(before, &now), old, &check(&now));

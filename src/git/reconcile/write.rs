@@ -138,12 +138,7 @@ pub fn start_merge(repository: &Repository, merged: &Reconciled) -> Result<(), R
     Ok(())
 }
 
-fn write_merge(
-    repository: &Repository,
-    merged: &Reconciled,
-    old: &Files,
-    new: &Files,
-) -> Result<(), ReconcileError> {
+fn write_merge(repository: &Repository, merged: &Reconciled, old: &Files, new: &Files) -> Result<(), ReconcileError> {
     let heads: String = merged.branches.iter().map(|tip| format!("{}\n", tip.id)).collect();
     let folder = repository.path();
     write::replace(&folder.join("ORIG_HEAD"), format!("{}\n", merged.into.id).as_bytes())?;

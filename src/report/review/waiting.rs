@@ -165,7 +165,17 @@ fn uncommitted(waiting: &Waiting) -> Option<String> {
 /// `2026-11-25` as `25 November 2026`.
 pub fn day(date: &str) -> String {
     const MONTHS: [&str; 12] = [
-        "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
+        "January",
+        "February",
+        "March",
+        "April",
+        "May",
+        "June",
+        "July",
+        "August",
+        "September",
+        "October",
+        "November",
         "December",
     ];
     let mut parts = date.splitn(3, '-').map(str::parse::<usize>);

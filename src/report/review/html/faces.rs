@@ -36,7 +36,7 @@ pub fn beside(before: Option<Placed<'_>>, now: Option<Placed<'_>>) -> String {
             format!("<div class=\"both\">{}{}</div>\n", left.paper("Before"), right.paper("Now"))
         }
         (Some((placed, texts)), None) => alone(placed, &texts, "As it was"),
-        (None, Some((placed, texts))) => alone(placed, &texts, "New"),
+        (None, Some((placed, texts))) => alone(placed, &texts, "New card"),
         (None, None) => String::new(),
     }
 }

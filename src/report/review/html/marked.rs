@@ -100,9 +100,7 @@ fn marked(mark: Mark, html: &str) -> String {
         Mark::Out => ("del", "taken out"),
         Mark::In => ("ins", "put in"),
     };
-    format!(
-        "<{element}><span class=\"unseen\">[{said}: </span>{html}<span class=\"unseen\">]</span></{element}>"
-    )
+    format!("<{element}><span class=\"unseen\">[{said}: </span>{html}<span class=\"unseen\">]</span></{element}>")
 }
 
 /// Writes a text with marks over the stretches of what is [`seen`] of it.
@@ -209,7 +207,10 @@ mod tests {
     fn what_was_typed_is_never_markup_of_the_page() {
         let hostile = "<script>alert(1)</script> & \"q\" </del>";
         for text in [plain(hostile), literal(hostile), whole(hostile, Mark::Out), pair("x", hostile).1] {
-            assert!(!text.contains("<script") && text.matches("</del>").count() <= text.matches("<del>").count(), "{text}");
+            assert!(
+                !text.contains("<script") && text.matches("</del>").count() <= text.matches("<del>").count(),
+                "{text}"
+            );
         }
     }
 

@@ -226,7 +226,7 @@ fn field(change: &FieldChange) -> String {
             format!("{} {}", stretch(&before.line(), Mark::Out), stretch(&after.line(), Mark::In))
         }
         (Some(before), None) => stretch(&before.line(), Mark::Out),
-        (None, Some(after)) => literal(&after.line()),
+        (None, Some(after)) => stretch(&after.line(), Mark::In),
         (None, None) => String::new(),
     };
     format!("<dt>{}</dt>\n<dd>{what}</dd>\n", literal(&change.field))
