@@ -8,6 +8,7 @@ pub mod deck;
 pub mod find;
 pub mod finding;
 pub mod git;
+pub mod map;
 pub mod markup;
 pub mod merge;
 pub mod notes;

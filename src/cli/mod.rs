@@ -14,6 +14,7 @@ mod fault;
 mod find;
 mod hook;
 mod hooks;
+mod map;
 mod merge_driver;
 mod output;
 mod plan;
@@ -71,6 +72,7 @@ enum Command {
     Release(release::Arguments),
     Verify(verify::Arguments),
     Plan(plan::Arguments),
+    Map(map::Arguments),
     Tour(tour::Arguments),
     MergeDriver(merge_driver::Arguments),
     DiffDriver(diff_driver::Arguments),
@@ -110,6 +112,7 @@ pub fn run() -> ExitCode {
         Command::Release(arguments) => release::run(arguments, &world),
         Command::Verify(arguments) => verify::run(arguments, &world),
         Command::Plan(arguments) => plan::run(arguments, &world),
+        Command::Map(arguments) => map::run(arguments, &world),
         Command::Tour(arguments) => tour::run(arguments, &world),
         Command::DiffDriver(arguments) => diff_driver::run(arguments, &world),
         Command::MergeDriver(arguments) => merge_driver::run(arguments, &world),

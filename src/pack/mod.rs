@@ -35,6 +35,7 @@ pub use model::{
 };
 pub use name::{parse_tag_name, tag_name, zip_name};
 pub use order::teaching_order;
+pub(crate) use order::without_loops;
 pub use outputs::{OUTPUTS, Output, PackInput};
 pub use release::{Made, Mode, NothingNew, Options, Release, rebuild, release};
 pub use verify::{Check, State, Verdict, verify};

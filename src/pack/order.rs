@@ -39,7 +39,7 @@ pub fn teaching_order(needs: &[Vec<usize>]) -> Vec<usize> {
 }
 
 /// The needs that lead out of their own loop, each once.
-fn without_loops(needs: &[Vec<usize>]) -> Vec<Vec<usize>> {
+pub(crate) fn without_loops(needs: &[Vec<usize>]) -> Vec<Vec<usize>> {
     let known = |at: usize| needs[at].iter().copied().filter(|&need| need < needs.len());
     let mut graph = DiGraph::<(), ()>::with_capacity(needs.len(), 0);
     let nodes: Vec<_> = (0..needs.len()).map(|_| graph.add_node(())).collect();

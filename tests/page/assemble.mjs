@@ -2,13 +2,15 @@
 
 import { createHash } from "node:crypto";
 import { readFileSync } from "node:fs";
+import { createRequire } from "node:module";
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
-import { escapeHtml } from "./markup.mjs";
 
 export const SOURCES = join(dirname(fileURLToPath(import.meta.url)), "../../src/pack/revise");
 
 export const source = (name) => readFileSync(join(SOURCES, name), "utf8");
+
+const { escapeHtml } = createRequire(import.meta.url)(join(SOURCES, "pack.js"));
 
 /** The scripts in their order. */
 export const scripts = () => source("scripts.txt").trim().split("\n");
@@ -41,7 +43,11 @@ export function compact(pack) {
     const { deck, number, ...rest } = card;
     return { id: card.id, ...(number === (before?.number ?? 0) + 1 ? {} : { number }), ...(deck === before?.deck ? {} : { deck }), ...rest };
   });
-  return lean({ ...pack, cards });
+  const plain = lean({ ...pack, cards });
+  for (const card of plain.cards) {
+    for (const question of card.questions) question.answer = (question.answer ?? []).map((point) => ("html" in point ? point : point.text));
+  }
+  return plain;
 }
 
 function lean(value) {

@@ -1,5 +1,6 @@
 // A real browser with the page in it: Debian's Chromium, a fixed day, no network.
 
+import assert from "node:assert/strict";
 import { mkdirSync, writeFileSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { fileURLToPath, pathToFileURL } from "node:url";
@@ -24,6 +25,19 @@ export const quit = () => browser.close();
 /** A device of its own: storage, size, colours. */
 export function device({ size = PHONE, scheme = "light", ...more } = {}) {
   return browser.newContext({ viewport: size, colorScheme: scheme, locale: "en-GB", timezoneId: "Europe/London", ...more });
+}
+
+/** A test that runs `steps` on a device of its own; its pages must have no error. */
+export function on(options, steps) {
+  return async () => {
+    const mine = await device(options);
+    try {
+      await steps(mine);
+      for (const page of mine.pages()) assert.deepEqual(page.faults, []);
+    } finally {
+      await mine.close();
+    }
+  };
 }
 
 /** Writes the pack's page under `name` and gives its address. */
@@ -51,11 +65,21 @@ export const pile = (page, name) => page.locator(`.pile:has(strong:text-is("${na
 export const text = (page, where) => page.locator(where).innerText();
 export const focused = (page) => page.evaluate(() => document.activeElement.id || document.activeElement.textContent.trim() || document.activeElement.tagName);
 
+/** Goes on by Tab until what has this name or text has the focus. */
+export async function tabTo(page, name) {
+  for (let at = 0; at < 60; at += 1) {
+    if (await focused(page) === name) return;
+    await page.keyboard.press("Tab");
+  }
+  assert.fail(`${name} was not reached by Tab`);
+}
+
 /** How many cards lie on each pile. */
 export const heaps = (page) => page.locator(".heaps b").allInnerTexts().then((all) => all.map(Number));
 
 /** Answers the card in the hand. */
 export async function answer(page, known) {
+  await page.bringToFront();
   await press(page, "Look");
   await pile(page, known ? "Known" : "Not yet");
 }

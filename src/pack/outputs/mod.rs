@@ -3,6 +3,7 @@
 mod calendar_ics;
 mod cards_csv;
 mod changes_md;
+mod map_svg;
 mod pack_json;
 mod revise_html;
 
@@ -40,6 +41,7 @@ pub struct Output {
 pub const OUTPUTS: &[Output] = &[
     Output { name: "cards.csv", write: cards_csv::write },
     Output { name: "calendar.ics", write: calendar_ics::write },
+    Output { name: "map.svg", write: map_svg::write },
     Output { name: "changes.md", write: changes_md::write },
     Output { name: "revise.html", write: revise_html::write },
     Output { name: MANIFEST, write: pack_json::write },

@@ -144,10 +144,16 @@ fn corrected(pack: &Pack, card: &PackCard) -> Option<u32> {
 
 fn question(question: &PackQuestion) -> Value {
     let Value::Object(mut fields) = text(&question.question) else { return Value::Null };
-    fields.insert("answer".to_owned(), question.answer.iter().map(|point| text(point)).collect());
+    fields.insert("answer".to_owned(), question.answer.iter().map(|point| point_of(point)).collect());
     put(&mut fields, "ordered", json!(question.ordered));
     put(&mut fields, "accept", json!(question.accept));
     Value::Object(fields)
+}
+
+/// A point of an answer: text alone where nothing is marked in it.
+fn point_of(point: &str) -> Value {
+    let mut value = text(point);
+    if value.get("html").is_none() { value["text"].take() } else { value }
 }
 
 /// Card text as plain text, and as safe HTML where that is not the same.

@@ -41,7 +41,8 @@ const Pack = (() => {
     return Object.assign({ ordered: false, accept: [] }, written(question), { answer: question.answer.map(written) });
   }
 
-  function written(item) {
+  function written(given) {
+    const item = typeof given === "string" ? { text: given } : given;
     return typeof item.html === "string" ? item : Object.assign({}, item, { html: escapeHtml(item.text) });
   }
 
