@@ -89,7 +89,7 @@ fn the_files_of_a_pack() {
     let files = unzipped(&built.zip);
     assert_eq!(
         files.keys().collect::<Vec<_>>(),
-        ["calendar.ics", "cards.csv", "changes.md", "map.svg", "pack.json", "revise.html"]
+        ["calendar.ics", "cards.csv", "cards.pdf", "changes.md", "map.svg", "pack.json", "revise.html"]
     );
     let json: serde_json::Value = serde_json::from_slice(&files["pack.json"]).unwrap();
     keeps_to(PACK_SCHEMA, &json);
