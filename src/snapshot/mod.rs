@@ -6,8 +6,8 @@
 mod commit;
 mod folder;
 mod index;
-pub mod step;
 mod known;
+pub mod step;
 pub mod write;
 
 pub use commit::CommitSnapshot;
