@@ -1,6 +1,7 @@
 //! Revision cards of a school department as plain text in git: checked, reviewed, merged card by
 //! card, released in packs.
 
+pub mod cache;
 pub mod change;
 pub mod check;
 pub mod cli;

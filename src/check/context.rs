@@ -1,5 +1,6 @@
 //! What rules may look at.
 
+use rayon::join;
 use rayon::prelude::*;
 
 use super::cited::section_of;
@@ -34,9 +35,11 @@ impl<'a> Context<'a> {
         let notes: Vec<_> =
             department.notes.par_iter().map(|(path, file)| (path.clone(), Notes::read(&file.text))).collect();
         let library = Library::new(notes);
-        let judged = judged(department, &library);
-        let alike = alike(department, library.weights());
-        Self { department, library, judged, repeats: repeats(department), alike }
+        // Made before the threads start, which all need them.
+        let weights = library.weights();
+        let ((judged, repeats), alike) =
+            join(|| (judged(department, &library), repeats(department)), || alike(department, weights));
+        Self { department, library, judged, repeats, alike }
     }
 
     /// The settings.

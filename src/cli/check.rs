@@ -8,6 +8,7 @@ use super::error::CliError;
 use super::repairing::{self, repair};
 use super::world::World;
 use super::{Outcome, output};
+use crate::cache::Cache;
 use crate::check::{Report, brought_in, check};
 use crate::deck::Department;
 use crate::finding::Finding;
@@ -32,6 +33,10 @@ pub struct Arguments {
     /// Repair what can be repaired, and report the rest.
     #[arg(long)]
     fix: bool,
+    /// Judge everything anew, and keep nothing for the next time. What is kept otherwise stands under the
+    /// git folder, in `deckle/`, and may be deleted at any time.
+    #[arg(long)]
+    no_cache: bool,
     /// Say nothing when there is nothing to find.
     #[arg(short, long)]
     quiet: bool,
@@ -58,7 +63,7 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
         let repaired = repair(&site, |_| true)?;
         output::note(&repairing::said(repaired));
     }
-    let (report, older) = judge(arguments, &site)?;
+    let (report, older) = judge(arguments, &site, world.cache(&site).filter(|_| !arguments.no_cache).as_ref())?;
     let wanted = world.wanted(&site, &arguments.paths)?;
     let report =
         if arguments.paths.is_empty() { report } else { report.filtered(|finding| wanted.holds(&finding.place.path)) };
@@ -79,13 +84,13 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
 }
 
 /// The findings asked for, and how many errors were left out because they are older.
-fn judge(arguments: &Arguments, site: &Site) -> Result<(Report, usize), CliError> {
+fn judge(arguments: &Arguments, site: &Site, cache: Option<&Cache>) -> Result<(Report, usize), CliError> {
     let now = match &arguments.at {
-        _ if arguments.staged => report_on(&site.staged()?)?,
-        Some(rev) => report_on(&site.at(rev)?)?,
-        None => report_on(&*site.here()?)?,
+        _ if arguments.staged => report_on(&site.staged()?, cache)?,
+        Some(rev) => report_on(&site.at(rev)?, cache)?,
+        None => report_on(&*site.here()?, cache)?,
     };
-    let before = before(arguments, site)?;
+    let before = before(arguments, site, cache)?;
     let Some(before) = before else { return Ok((now, 0)) };
     let new = brought_in(&before, &now.findings);
     let report = Report::new(new, now.summary.decks, now.summary.cards);
@@ -94,9 +99,9 @@ fn judge(arguments: &Arguments, site: &Site) -> Result<(Report, usize), CliError
 }
 
 /// The findings to compare with; none when all count.
-fn before(arguments: &Arguments, site: &Site) -> Result<Option<Vec<Finding>>, CliError> {
+fn before(arguments: &Arguments, site: &Site, cache: Option<&Cache>) -> Result<Option<Vec<Finding>>, CliError> {
     if let Some(rev) = &arguments.since {
-        return Ok(Some(report_on(&site.at(rev)?)?.findings));
+        return Ok(Some(report_on(&site.at(rev)?, cache)?.findings));
     }
     if !arguments.staged {
         return Ok(None);
@@ -105,12 +110,16 @@ fn before(arguments: &Arguments, site: &Site) -> Result<Option<Vec<Finding>>, Cl
     for parent in site.parents()? {
         let repository = site.repository()?;
         let snapshot = CommitSnapshot::new(repository, &parent.to_string(), &site.prefix)?;
-        let of_parent = report_on(&snapshot)?.findings;
+        let of_parent = report_on(&snapshot, cache)?.findings;
         known.extend(brought_in(&known, &of_parent));
     }
     Ok(Some(known))
 }
 
-fn report_on(snapshot: &dyn Snapshot) -> Result<Report, CliError> {
-    Ok(check(&Department::read(snapshot)?))
+fn report_on(snapshot: &dyn Snapshot, cache: Option<&Cache>) -> Result<Report, CliError> {
+    let judge = || Ok(check(&Department::read(snapshot)?));
+    match cache {
+        Some(cache) => cache.report(snapshot, judge),
+        None => judge(),
+    }
 }

@@ -151,9 +151,10 @@ fn written(site: &Site, department: &Department, found: &[Citation]) -> Result<(
         let text = deck.map(|deck| deck.file.text.to_string()).unwrap_or_default();
         // A deck that cannot be taken apart keeps no other from being written.
         let count = citations.len();
+        let read = text.clone();
         match citations.into_iter().try_fold(text, |text, citation| citation.written(&text)) {
             Ok(text) => {
-                write::replace(&site.root()?.join(path), text.as_bytes())?;
+                write::replace_text(&site.root()?.join(path), &read, &text)?;
                 cards += count;
             }
             Err(error) => failed = failed.or(Some(CliError::new(format!("{path}: {error}")))),

@@ -110,7 +110,11 @@ fn written(department: &Department, site: &Site, path: &str, notes: &Notes, foun
             new_deck(title, year(&department.settings, folder)?, &found.stubs)
         }
     };
-    write::replace(&site.root()?.join(&target), text.as_bytes())?;
+    let path = site.root()?.join(&target);
+    match deck {
+        Some(deck) => write::replace_text(&path, &deck.file.text, &text)?,
+        None => write::replace(&path, text.as_bytes())?,
+    }
     let ids: Vec<&str> = found.stubs.iter().map(|stub| stub.id.as_str()).collect();
     output::result(&format!(
         "{} written to {}: {}\n",

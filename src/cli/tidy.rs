@@ -55,7 +55,7 @@ fn tidy(deck: &Deck, path: &std::path::Path, check: bool) -> Result<Option<bool>
     if check {
         output::result(&format!("{name}\n"))?;
     } else {
-        write::replace(path, tidied.as_bytes())?;
+        write::replace_text(path, &deck.file.text, &tidied)?;
     }
     Ok(Some(true))
 }

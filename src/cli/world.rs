@@ -4,6 +4,7 @@
 use std::path::{Path, PathBuf};
 
 use super::error::CliError;
+use crate::cache::Cache;
 use crate::git::site::{GitEnvironment, Site, SiteError};
 
 /// The world as a command finds it.
@@ -30,6 +31,14 @@ impl World {
     /// The department that this folder is in.
     pub fn site(&self) -> Result<Site, SiteError> {
         Site::find(self.folder(), &self.git_environment())
+    }
+
+    /// What earlier runs of this very program kept under the repository's git folder.
+    pub fn cache(&self, site: &Site) -> Option<Cache> {
+        let git = site.repository.as_ref()?.commondir().to_path_buf();
+        let program = std::fs::metadata(std::env::current_exe().ok()?).ok()?;
+        let built = program.modified().ok()?.duration_since(std::time::UNIX_EPOCH).ok()?;
+        Some(Cache::new(&git, format!("{} {} {built:?}", env!("CARGO_PKG_VERSION"), program.len())))
     }
 
     /// How wide lines may be.

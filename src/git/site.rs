@@ -109,7 +109,12 @@ impl Site {
     /// When neither can be read.
     pub fn here(&self) -> Result<Box<dyn Snapshot + '_>, SiteError> {
         match &self.root {
-            Some(root) => Ok(Box::new(FolderSnapshot::new(root))),
+            Some(root) => Ok(Box::new(match &self.repository {
+                Some(repository) if !repository.is_bare() => {
+                    FolderSnapshot::in_repository(root, repository, &self.prefix)
+                }
+                _ => FolderSnapshot::new(root),
+            })),
             None => Ok(Box::new(self.at("HEAD")?)),
         }
     }

@@ -80,6 +80,13 @@ impl Snapshot for CommitSnapshot<'_> {
         let blob = self.repository.find_blob(entry.id()).map_err(what())?;
         Ok(blob.content().to_vec())
     }
+
+    /// Git's own id of the tree.
+    fn identity(&self) -> Option<String> {
+        let top = self.repository.find_tree(self.tree).ok()?;
+        let decks = top.get_path(std::path::Path::new(&format!("{}decks", self.prefix))).ok()?;
+        Some(format!("tree {} {:o}", decks.id(), decks.filemode()))
+    }
 }
 
 /// What an entry of a tree or of the index is; only ordinary files are files.

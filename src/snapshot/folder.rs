@@ -2,20 +2,42 @@
 
 use std::path::{Path, PathBuf};
 
+use git2::{ObjectType, Oid, Repository};
+use rayon::prelude::*;
+use sha2::{Digest, Sha256};
 use walkdir::WalkDir;
 
+use super::known::Known;
 use super::{Entry, Kind, Snapshot, SnapshotError};
+use crate::deck::department::{MAX_PICTURE, MAX_TEXT};
 
 /// The department as its files stand in a folder.
 #[derive(Debug)]
 pub struct FolderSnapshot {
     root: PathBuf,
+    known: Option<Known>,
 }
 
 impl FolderSnapshot {
     /// The department whose top folder is `root`, the one that holds `decks/`.
     pub fn new(root: impl Into<PathBuf>) -> Self {
-        Self { root: root.into() }
+        Self { root: root.into(), known: None }
+    }
+
+    /// The same in the working folder of `repository`, whose index tells which files have not changed;
+    /// the department is in its folder `prefix`.
+    pub fn in_repository(root: impl Into<PathBuf>, repository: &Repository, prefix: &str) -> Self {
+        Self { root: root.into(), known: Known::read(repository, prefix) }
+    }
+
+    /// The id of a file's content, from the index or from the file itself.
+    fn id(&self, known: &Known, path: &str) -> Option<Oid> {
+        let full = self.root.join(path);
+        let metadata = std::fs::symlink_metadata(&full).ok()?;
+        known.id(path, &metadata).or_else(|| {
+            let bytes = std::fs::read(&full).ok()?;
+            Oid::hash_object(ObjectType::Blob, &bytes).ok()
+        })
     }
 
     fn entry(&self, found: &walkdir::DirEntry) -> Result<Option<Entry>, SnapshotError> {
@@ -51,7 +73,26 @@ impl Snapshot for FolderSnapshot {
     fn read(&self, path: &str) -> Result<Vec<u8>, SnapshotError> {
         std::fs::read(self.root.join(path)).map_err(|source| SnapshotError::File { path: path.to_owned(), source })
     }
+
+    /// A digest of all paths with their sizes and the ids of what they hold. The size is that on disk, so
+    /// that content which git stores with other line ends is not taken for what it stores.
+    fn identity(&self) -> Option<String> {
+        let known = self.known.as_ref()?;
+        let entries = self.files().ok()?;
+        let ids: Option<Vec<String>> = entries
+            .par_iter()
+            .map(|Entry { path, kind }| match kind {
+                Kind::Link => Some(format!("{path}\0link\n")),
+                Kind::File { size } if *size > MOST_HASHED => Some(format!("{path}\0{size}\n")),
+                Kind::File { size } => Some(format!("{path}\0{size} {}\n", self.id(known, path)?)),
+            })
+            .collect();
+        Some(format!("folder {:?}", Sha256::digest(ids?.concat())))
+    }
 }
+
+/// A larger file is never read, whatever it holds.
+const MOST_HASHED: u64 = if MAX_TEXT > MAX_PICTURE { MAX_TEXT } else { MAX_PICTURE };
 
 fn relative(root: &Path, path: &Path) -> Result<String, SnapshotError> {
     let relative = path.strip_prefix(root).unwrap_or(path);

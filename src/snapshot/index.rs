@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use git2::{Index, Oid, Repository};
+use sha2::{Digest, Sha256};
 
 use super::commit::kind;
 use super::{Entry, Kind, Snapshot, SnapshotError};
@@ -71,5 +72,14 @@ impl Snapshot for IndexSnapshot<'_> {
             self.files.get(path).ok_or_else(|| git2::Error::from_str("there is no such file")).map_err(what())?;
         let blob = self.repository.find_blob(*id).map_err(what())?;
         Ok(blob.content().to_vec())
+    }
+
+    /// A digest of all paths with their object ids.
+    fn identity(&self) -> Option<String> {
+        let mut digest = Sha256::new();
+        for (path, (id, kind)) in &self.files {
+            digest.update(format!("{path}\0{id} {kind:?}\n"));
+        }
+        Some(format!("index {:?}", digest.finalize()))
     }
 }

@@ -6,6 +6,7 @@
 mod commit;
 mod folder;
 mod index;
+mod known;
 pub mod step;
 pub mod write;
 
@@ -49,6 +50,12 @@ pub trait Snapshot: std::fmt::Debug {
     ///
     /// When there is no such file or it cannot be read.
     fn read(&self, path: &str) -> Result<Vec<u8>, SnapshotError>;
+
+    /// What tells all files under `decks/`, with what they hold, from any others; the same content may have
+    /// two identities, but no identity stands for two contents. `None` where it is not known.
+    fn identity(&self) -> Option<String> {
+        None
+    }
 }
 
 /// A department in which there is nothing yet: what stands before the first commit.

@@ -18,6 +18,21 @@ pub fn replace(path: &Path, bytes: &[u8]) -> Result<(), SnapshotError> {
     replace_as_io(path, bytes).map_err(failed(path))
 }
 
+/// Puts `text` in the place of a file whose text was read as `read`. A file that holds anything else, since
+/// it is not saved as UTF-8 or somebody has written to it in the meantime, is left as it is.
+///
+/// # Errors
+///
+/// When the file holds anything else, or the disk says no.
+pub fn replace_text(path: &Path, read: &str, text: &str) -> Result<(), SnapshotError> {
+    let failed = |source| SnapshotError::File { path: path.display().to_string(), source };
+    if std::fs::read(path).map_err(failed)? != read.as_bytes() {
+        let why = "it is not saved as UTF-8, or was changed just now; it is left as it is";
+        return Err(failed(std::io::Error::other(why)));
+    }
+    replace(path, text.as_bytes())
+}
+
 /// Puts `bytes` into a new file `path`, creating folders as needed, and says whether it did: a file
 /// that is there already is left as it is. Killed at any moment, there is no file or the whole one.
 ///

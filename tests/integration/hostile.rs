@@ -6,6 +6,7 @@ use deckle::check;
 use deckle::deck::Department;
 use deckle::finding::Finding;
 
+use crate::support::env::TestEnv;
 use crate::support::memory::MemorySnapshot;
 
 const SETTINGS: &str = "department: Geography\nschool: Ambleford Quay School\nyears: [7, 8, 9]\n";
@@ -102,4 +103,31 @@ fn no_message_speaks_the_parsers_language() {
             assert!(slip.is_none(), "{field}: {said}");
         }
     }
+}
+
+/// They wrote the deck with a replacement sign in the place of each letter that they could not read.
+#[test]
+fn a_deck_that_is_not_saved_as_utf_8_is_not_written_to() {
+    let env = TestEnv::new();
+    env.deckle(&["start", "."]).fine();
+    let deck = "decks/year-7/thermometer/cards.yaml";
+    let latin = |text: &str| text.chars().map(|c| if c == '\u{fffd}' { 0xe9 } else { c as u8 }).collect::<Vec<u8>>();
+    let text = env.read(deck).replace("question: ", "question:   ");
+    let first = text.replacen("A thermometer", "A thermom\u{fffd}ter", 1);
+    let before = latin(&first);
+    env.write(deck, &before);
+    for command in [
+        &["tidy"][..],
+        &["cite", "--write"],
+        &["cite", "--renew", "--write"],
+        &["draft", "decks/year-7/thermometer/notes.md#measuring-temperature", "--write"],
+        &["check", "--fix"],
+    ] {
+        let said = env.deckle(command);
+        assert!(said.status.is_some(), "{command:?}: {}", said.text());
+        assert_eq!(std::fs::read(env.path(deck)).expect("there"), before, "{command:?}: {}", said.text());
+    }
+    let tidied = env.deckle(&["tidy"]);
+    assert_eq!(tidied.status, Some(2), "{}", tidied.text());
+    assert!(tidied.stderr.contains("not saved as UTF-8"), "{}", tidied.text());
 }

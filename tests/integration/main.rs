@@ -1,5 +1,6 @@
 //! The tests that need more than one part of the program: the only integration binary.
 
+mod caching;
 mod cli_check;
 mod demonstration;
 mod docs;
