@@ -37,6 +37,7 @@ pub use name::{parse_tag_name, tag_name, zip_name};
 pub use order::teaching_order;
 pub use outputs::{OUTPUTS, Output, PackInput};
 pub use release::{Made, Mode, NothingNew, Options, Release, rebuild, release};
+pub use tag::not_released;
 pub use verify::{Check, State, Verdict, verify};
 
 #[cfg(test)]
