@@ -11,7 +11,7 @@ use super::{Outcome, output};
 use crate::check::{Report, brought_in, check};
 use crate::deck::Department;
 use crate::git::site::Site;
-use crate::pack::parse_tag_name;
+use crate::pack::not_released;
 use crate::report::{counted, harmless, terminal};
 use crate::snapshot::{CommitSnapshot, SnapshotError};
 
@@ -122,9 +122,6 @@ enum TagVerdict {
 /// cards have no errors.
 fn verify_tag(site: &Site, tag: &str, id: Oid) -> Result<TagVerdict, CliError> {
     let repository = site.repository()?;
-    if parse_tag_name(tag).is_none() {
-        return Ok(TagVerdict::Refused("its name is not a year group, a term and a number"));
-    }
     let object = repository.find_object(id, None).map_err(SnapshotError::git("the tag"))?;
     if object.kind() != Some(ObjectType::Tag) {
         return Ok(TagVerdict::Refused("nobody's name is on it"));
@@ -132,6 +129,10 @@ fn verify_tag(site: &Site, tag: &str, id: Oid) -> Result<TagVerdict, CliError> {
     let Ok(commit) = object.peel_to_commit() else {
         return Ok(TagVerdict::Refused("it does not stand for a commit"));
     };
+    let message = object.as_tag().and_then(|tag| Some(String::from_utf8_lossy(tag.message_bytes()?).into_owned()));
+    if let Some(why) = not_released(tag, &message.unwrap_or_default(), commit.id()) {
+        return Ok(TagVerdict::Refused(why));
+    }
     let report = report_on(site, commit.id())?;
     Ok(if report.summary.errors == 0 { TagVerdict::Sound } else { TagVerdict::Mistakes(report) })
 }

@@ -39,6 +39,7 @@ pub use order::teaching_order;
 pub(crate) use order::without_loops;
 pub use outputs::{OUTPUTS, Output, PRINTED, PackInput, Several};
 pub use release::{Made, Mode, NothingNew, Options, Release, rebuild, release};
+pub use tag::not_released;
 pub use verify::{Check, State, Verdict, verify};
 
 #[cfg(test)]

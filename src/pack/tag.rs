@@ -54,6 +54,23 @@ fn digest(message: &str) -> Option<String> {
     zips.next().map(|(digest, _)| digest.to_owned())
 }
 
+/// Why a tag of that name, with that message and on that commit, is none that a release made: it names
+/// no digest of a pack, or another pack or commit than its own. `None` when it is as a release writes it.
+pub fn not_released(tag: &str, message: &str, commit: Oid) -> Option<&'static str> {
+    let Some((year, term, number)) = parse_tag_name(tag) else {
+        return Some("its name is not a year group, a term and a number");
+    };
+    if digest(message).is_none() {
+        return Some("it holds no SHA-256 of a pack");
+    }
+    if message.lines().find_map(|line| line.strip_prefix("Commit: ")) != Some(commit.to_string().as_str()) {
+        return Some("it was made for another commit than the one it stands on");
+    }
+    let title = message.lines().next().unwrap_or_default();
+    let ours = format!(", year {year}, {}, edition {number}", term.replace('-', " "));
+    (!title.ends_with(&ours)).then_some("it was made for another year group, term or edition")
+}
+
 /// The editions of a year group and term, by number.
 pub(super) fn editions(repository: &Repository, year: u8, term: &str) -> Result<Vec<Released>, ReleaseError> {
     let pattern = tag_name(year, term, 0);

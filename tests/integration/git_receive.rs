@@ -82,7 +82,24 @@ fn tags_of_packs_are_made_by_release_and_never_move() {
     env.git(&["tag", name]).fine();
     let refused = ends(push(&env, name), 1);
     assert!(refused.stderr.contains("is no released pack: nobody's name is on it"), "{}", refused.text());
-    env.git(&["tag", "--force", "--annotate", "--message", "an edition", name]).fine();
+    let commit = env.git(&["rev-parse", "HEAD"]).fine();
+    let digest = "0123456789abcdef".repeat(4);
+    let message = |edition: u32, commit: &str, zip: &str| {
+        format!("Geography, year 8, autumn 2026, edition {edition}\n\nCommit: {}\n\nSHA-256:\n{zip}\n", commit.trim())
+    };
+    let zip = format!("{digest}  geography-year-8-autumn-2026-edition-1.zip");
+    let other = "f".repeat(40);
+    for (message, why) in [
+        ("an edition".to_owned(), "it holds no SHA-256 of a pack"),
+        (message(1, &commit, "abc  x.zip"), "it holds no SHA-256 of a pack"),
+        (message(1, &other, &zip), "another commit than the one it stands on"),
+        (message(2, &commit, &zip), "another year group, term or edition"),
+    ] {
+        env.git(&["tag", "--force", "--annotate", "--message", &message, name]).fine();
+        let refused = ends(push(&env, name), 1);
+        assert!(refused.stderr.contains(why), "{why}: {}", refused.text());
+    }
+    env.git(&["tag", "--force", "--annotate", "--message", &message(1, &commit, &zip), name]).fine();
     _ = ends(push(&env, name), 0);
     env.git(&["tag", "--force", "--annotate", "--message", "another", name]).fine();
     let refused = ends(env.git(&["push", "--quiet", "--force", "origin", name]), 1);
@@ -93,7 +110,8 @@ fn tags_of_packs_are_made_by_release_and_never_move() {
     let refused = ends(push(&env, "packs/rivers"), 1);
     assert!(refused.stderr.contains("a year group, a term and a number"), "{}", refused.text());
     change(&env, "ada", &[(WEATHER, env.read(WEATHER) + "  - id: hail\n    question: What is hail?\n")]);
-    env.git(&["tag", "--annotate", "--message", "x", "packs/year-8/autumn-2026/2"]).fine();
+    let commit = env.git(&["rev-parse", "HEAD"]).fine();
+    env.git(&["tag", "--annotate", "--message", &message(2, &commit, &zip), "packs/year-8/autumn-2026/2"]).fine();
     let refused = ends(push(&env, "packs/year-8/autumn-2026/2"), 1);
     assert!(refused.stderr.contains("its cards have 1 mistake"), "{}", refused.text());
     _ = ends(env.git(&["push", "--quiet", "origin", "HEAD:refs/tags/other"]), 0);
