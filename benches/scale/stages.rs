@@ -54,7 +54,7 @@ fn alone(scope: Scope, context: &Context<'_>) -> usize {
         }
         Scope::Deck(run) => decks.iter().for_each(|deck| run(&DeckView { context, deck }, &mut found)),
         Scope::Department(run) => run(context, &mut found),
-        Scope::Reading | Scope::Waivers => {}
+        Scope::Reading | Scope::Waivers | Scope::Printing => {}
     }
     found.len()
 }
