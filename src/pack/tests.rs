@@ -98,8 +98,8 @@ fn the_files_of_a_pack() {
     assert_eq!(json["cautions"].as_array().unwrap().len(), CAUTIONS.len());
     let listed: Vec<&str> =
         json["files"].as_array().unwrap().iter().map(|file| file["name"].as_str().unwrap()).collect();
-    assert_eq!(listed, ["cards.csv", "calendar.ics", "map.svg", "changes.md", "revise.html"]);
-    assert_eq!(json["files"][0]["size"], files["cards.csv"].len());
+    assert_eq!(listed, ["cards.pdf", "cards.csv", "calendar.ics", "map.svg", "changes.md", "revise.html"]);
+    assert_eq!(json["files"][0]["size"], files["cards.pdf"].len());
     let manifest: Manifest = serde_json::from_slice(&files["pack.json"]).unwrap();
     assert_eq!(manifest, Manifest::of(&built.pack, &built.files[..built.files.len() - 1]));
     assert!(String::from_utf8_lossy(&files["changes.md"]).contains("This is the first edition"));
