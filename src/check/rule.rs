@@ -40,6 +40,8 @@ pub enum Scope {
     Department(fn(&Context<'_>, &mut Vec<Finding>)),
     /// It is found while levels and waivers are applied.
     Waivers,
+    /// It is found while a pack is printed.
+    Printing,
 }
 
 impl std::fmt::Debug for Scope {
@@ -50,6 +52,7 @@ impl std::fmt::Debug for Scope {
             Scope::Deck(_) => "Deck",
             Scope::Department(_) => "Department",
             Scope::Waivers => "Waivers",
+            Scope::Printing => "Printing",
         })
     }
 }

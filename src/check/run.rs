@@ -86,7 +86,7 @@ fn of_deck(context: &Context<'_>, deck: &Deck) -> Vec<Finding> {
                     run(&CardView { context, deck, card }, &mut found);
                 }
             }
-            Scope::Reading | Scope::Department(_) | Scope::Waivers => {}
+            Scope::Reading | Scope::Department(_) | Scope::Waivers | Scope::Printing => {}
         }
     }
     found

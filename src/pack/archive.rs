@@ -23,7 +23,7 @@ pub(super) const LARGEST_WHOLE: u64 = 256 * 1024 * 1024;
 /// Times, permissions and the rest are fixed, and nothing is compressed: what a compressor makes
 /// changes with its version, and the same commit shall give the same bytes years from now. The files
 /// that are large (PDF) are compressed inside.
-pub(super) fn write(files: &[(&str, Vec<u8>)]) -> ZipResult<Vec<u8>> {
+pub(super) fn write(files: &[(impl AsRef<str>, Vec<u8>)]) -> ZipResult<Vec<u8>> {
     let options = SimpleFileOptions::default()
         .compression_method(CompressionMethod::Stored)
         .system(System::Unix)
@@ -31,7 +31,7 @@ pub(super) fn write(files: &[(&str, Vec<u8>)]) -> ZipResult<Vec<u8>> {
         .unix_permissions(0o644);
     let mut zip = ZipWriter::new(Cursor::new(Vec::new()));
     for (name, bytes) in files {
-        zip.start_file(*name, options)?;
+        zip.start_file(name.as_ref(), options)?;
         zip.write_all(bytes)?;
     }
     Ok(zip.finish()?.into_inner())

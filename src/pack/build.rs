@@ -9,7 +9,8 @@ use super::differences::{Differences, differences};
 use super::error::ReleaseError;
 use super::model::{Pack, PackFile, Previous};
 use super::name::zip_name;
-use super::outputs::{OUTPUTS, PackInput};
+use super::outputs::{OUTPUTS, PRINTED, PackInput};
+use super::print::Named;
 
 /// A pack with its zip.
 #[derive(Clone, Debug)]
@@ -41,23 +42,26 @@ pub fn build(chosen: &Chosen<'_>, origin: Origin, before: Option<&Pack>) -> Resu
     if let (Some(before), Some(differences)) = (before, &differences) {
         pack.corrected = corrected(before, differences, &pack);
     }
-    let mut listed: Vec<PackFile> = Vec::with_capacity(OUTPUTS.len());
-    let mut files: Vec<(&str, Vec<u8>)> = Vec::with_capacity(OUTPUTS.len());
+    let mut files: Vec<Named> = Vec::new();
+    let base =
+        PackInput { pack: &pack, before, differences: differences.as_ref(), department: chosen.department, files: &[] };
+    for several in PRINTED {
+        files.extend((several.write)(&base).map_err(ReleaseError::Findings)?);
+    }
+    let mut listed: Vec<PackFile> = files.iter().map(listed_file).collect();
     for output in OUTPUTS {
-        let input = PackInput {
-            pack: &pack,
-            before,
-            differences: differences.as_ref(),
-            department: chosen.department,
-            files: &listed,
-        };
-        let bytes = (output.write)(&input).map_err(ReleaseError::Findings)?;
-        listed.push(PackFile { name: output.name.to_owned(), sha256: sha256(&bytes), size: bytes.len() as u64 });
-        files.push((output.name, bytes));
+        let input = PackInput { files: &listed, ..base };
+        let file = (output.name.to_owned(), (output.write)(&input).map_err(ReleaseError::Findings)?);
+        listed.push(listed_file(&file));
+        files.push(file);
     }
     let zip = archive::write(&files).map_err(|error| ReleaseError::Zip(error.to_string()))?;
     let name = zip_name(&pack.department, pack.year, &pack.term, pack.edition);
     Ok(Built { sha256: sha256(&zip), pack, differences, files: listed, name, zip })
+}
+
+fn listed_file((name, bytes): &Named) -> PackFile {
+    PackFile { name: name.clone(), sha256: sha256(bytes), size: bytes.len() as u64 }
 }
 
 /// In which edition each card's answer was last corrected: as in the edition before, and now in this

@@ -18,6 +18,7 @@ mod model;
 mod name;
 mod order;
 mod outputs;
+pub mod print;
 mod refuse;
 mod release;
 mod tag;
@@ -35,7 +36,7 @@ pub use model::{
 };
 pub use name::{parse_tag_name, tag_name, zip_name};
 pub use order::teaching_order;
-pub use outputs::{OUTPUTS, Output, PackInput};
+pub use outputs::{OUTPUTS, Output, PRINTED, PackInput, Several};
 pub use release::{Made, Mode, NothingNew, Options, Release, rebuild, release};
 pub use verify::{Check, State, Verdict, verify};
 

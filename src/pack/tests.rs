@@ -89,7 +89,7 @@ fn the_files_of_a_pack() {
     let files = unzipped(&built.zip);
     assert_eq!(
         files.keys().collect::<Vec<_>>(),
-        ["calendar.ics", "cards.csv", "changes.md", "pack.json", "revise.html"]
+        ["calendar.ics", "cards.csv", "cards.pdf", "changes.md", "pack.json", "revise.html"]
     );
     let json: serde_json::Value = serde_json::from_slice(&files["pack.json"]).unwrap();
     keeps_to(PACK_SCHEMA, &json);
@@ -98,7 +98,7 @@ fn the_files_of_a_pack() {
     assert_eq!(json["cautions"].as_array().unwrap().len(), CAUTIONS.len());
     let listed: Vec<&str> =
         json["files"].as_array().unwrap().iter().map(|file| file["name"].as_str().unwrap()).collect();
-    assert_eq!(listed, ["cards.csv", "calendar.ics", "changes.md", "revise.html"]);
+    assert_eq!(listed, ["cards.pdf", "cards.csv", "calendar.ics", "changes.md", "revise.html"]);
     assert_eq!(json["files"][0]["size"], files["cards.csv"].len());
     let manifest: Manifest = serde_json::from_slice(&files["pack.json"]).unwrap();
     assert_eq!(manifest, Manifest::of(&built.pack, &built.files[..built.files.len() - 1]));

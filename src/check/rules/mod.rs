@@ -30,6 +30,8 @@ rules! {
     moved_quote, reworded_quote, contradicted_answer, lost_quote, unsupported_answer,
     // Pictures.
     missing_picture, missing_alt_text, uncredited_picture, unsafe_picture,
+    // Print.
+    letters_not_printed, side_too_full,
     // The department.
     unknown_deck, low_contrast, long_deck,
     // Waivers.

@@ -1,7 +1,7 @@
 //! Formulas as MathML Core.
 
 use super::signs::{Class, Sign};
-use super::{Mark, Row, Term, aloud};
+use super::{Mark, Row, Term, aloud, is_operand};
 use crate::markup::html::escaped;
 
 /// The formula as a `math` element of MathML Core, with its reading in `alttext`, for browsers that
@@ -53,18 +53,6 @@ fn is_function(term: &Term) -> bool {
         Term::Function(_) => true,
         Term::Scripts { base, .. } => matches!(**base, Term::Function(_)),
         _ => false,
-    }
-}
-
-/// Whether a sign behind this term stands between two things; at the start it is a sign of one.
-fn is_operand(before: Option<&Term>) -> bool {
-    match before {
-        None => false,
-        Some(Term::Sign(sign)) => {
-            matches!(sign.class, Class::Letter | Class::Ordinary | Class::Close | Class::Bar | Class::Currency)
-        }
-        Some(Term::Function(_)) => false,
-        Some(_) => true,
     }
 }
 

@@ -158,3 +158,15 @@ impl Space {
         }
     }
 }
+
+/// Whether a sign behind this term stands between two things; at the start it is a sign of one.
+pub fn is_operand(before: Option<&Term>) -> bool {
+    match before {
+        None => false,
+        Some(Term::Sign(sign)) => {
+            matches!(sign.class, Class::Letter | Class::Ordinary | Class::Close | Class::Bar | Class::Currency)
+        }
+        Some(Term::Function(_)) => false,
+        Some(_) => true,
+    }
+}

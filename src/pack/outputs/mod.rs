@@ -4,12 +4,14 @@ mod calendar_ics;
 mod cards_csv;
 mod changes_md;
 mod pack_json;
+mod printed;
 mod revise_html;
 
 use super::differences::Differences;
 use super::model::{Pack, PackFile};
 use crate::deck::Department;
 use crate::finding::Finding;
+use crate::pack::print::{CORRECTIONS, Named};
 
 /// What an output is made from.
 #[derive(Clone, Copy, Debug)]
@@ -35,6 +37,21 @@ pub struct Output {
     pub write: fn(&PackInput<'_>) -> Result<Vec<u8>, Vec<Finding>>,
 }
 
+/// Files that there may be none or several of.
+#[derive(Debug)]
+pub struct Several {
+    /// The first of them.
+    pub name: &'static str,
+    /// Makes them, each with its name: the same bytes for the same input, or findings that stop the
+    /// release.
+    pub write: fn(&PackInput<'_>) -> Result<Vec<Named>, Vec<Finding>>,
+}
+
+/// What is printed. These files are made first and stand first in the zip: they are what most people
+/// open it for.
+pub const PRINTED: &[Several] =
+    &[Several { name: "cards.pdf", write: printed::cards }, Several { name: CORRECTIONS, write: printed::corrections }];
+
 /// All outputs, in the order in which they are made and stand in the zip. `pack.json` is the last: it
 /// lists the others.
 pub const OUTPUTS: &[Output] = &[
@@ -56,8 +73,8 @@ mod tests {
 
     #[test]
     fn names_stand_once_and_the_list_of_files_comes_last() {
-        let names: BTreeSet<&str> = OUTPUTS.iter().map(|output| output.name).collect();
-        assert_eq!(names.len(), OUTPUTS.len());
+        let names = OUTPUTS.iter().map(|output| output.name).chain(PRINTED.iter().map(|several| several.name));
+        assert_eq!(names.collect::<BTreeSet<&str>>().len(), OUTPUTS.len() + PRINTED.len());
         assert_eq!(OUTPUTS.last().map(|output| output.name), Some(MANIFEST));
     }
 }

@@ -1,0 +1,124 @@
+//! What is printed: cards on both sides of A4 sheets, corrections, quizzes.
+//!
+//! A [`Pack`] becomes typed data (`data/`), in which every text of a card is literal: the template under
+//! `typst/` never evaluates any of it, and formulas go over as trees. The template is laid out in
+//! memory (`world.rs`, `typeset.rs`), the pages are looked at (`inspect.rs`), and whatever does not fit its
+//! card or has no letters is a finding that stops the release. The same pack gives the same bytes.
+//!
+//! Memory grows with the pages of a document, so packs of more than [`CARDS_IN_A_PART`] cards come in
+//! parts, each a whole document.
+
+mod data;
+mod findings;
+mod fonts;
+mod inspect;
+mod job;
+mod options;
+mod sheet;
+mod typeset;
+mod world;
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use serde::Serialize;
+use typst_layout::PagedDocument;
+
+use super::differences::Differences;
+use super::model::{Pack, PackCard};
+use super::name::pack_name;
+use crate::deck::Department;
+use crate::finding::Finding;
+pub use fonts::unprintable;
+use job::{Job, Kind};
+pub use options::{Backs, CardSize, Flip, Options};
+pub use sheet::{A4, Sheet};
+use world::PrintWorld;
+
+/// How many cards a document holds at most: four hundred take about 300 MB while they are laid out.
+pub const CARDS_IN_A_PART: usize = 400;
+
+/// A file with its name.
+pub type Named = (String, Vec<u8>);
+
+/// The cards of a pack: `cards.pdf`, or `cards-1.pdf` and so on when there are many.
+///
+/// # Errors
+///
+/// What stops the release: a side that does not fit, letters that no font has, a picture that cannot
+/// be read.
+pub fn cards(pack: &Pack, department: &Department, options: Options) -> Result<Vec<Named>, Vec<Finding>> {
+    let cards: Vec<&PackCard> = pack.cards.iter().collect();
+    let parts = cards.len().div_ceil(CARDS_IN_A_PART).max(1);
+    // As even as they can be, in whole sheets.
+    let sheet = Sheet::new(options.card, options.flip).cards();
+    let each = cards.len().div_ceil(parts).max(1).next_multiple_of(sheet);
+    let mut files = Vec::with_capacity(parts);
+    let mut found = Vec::new();
+    for (at, cards) in cards.chunks(each).enumerate() {
+        let kind = Kind::Cards { part: at + 1, parts: pack.cards.len().div_ceil(each) };
+        let name = if parts == 1 { "cards.pdf".to_owned() } else { format!("cards-{}.pdf", at + 1) };
+        match print(&Job { pack, department, options, cards, kind }, &name) {
+            Ok(bytes) => files.push((name, bytes)),
+            Err(findings) => found.extend(findings),
+        }
+    }
+    if found.is_empty() { Ok(files) } else { Err(found) }
+}
+
+/// The cards of a pack that take the place of those of an earlier edition, as `corrections.pdf`;
+/// nothing when none was put right.
+///
+/// # Errors
+///
+/// As with [`cards`].
+pub fn corrections(
+    pack: &Pack,
+    before: &Pack,
+    differences: &Differences,
+    department: &Department,
+    options: Options,
+) -> Result<Option<Vec<u8>>, Vec<Finding>> {
+    let Some(edition) = before.edition.number().filter(|_| !differences.corrected.is_empty()) else { return Ok(None) };
+    let of = |id: &str| pack.cards.iter().find(|card| card.id == id);
+    let (cards, replaces): (Vec<&PackCard>, Vec<usize>) =
+        differences.corrected.iter().filter_map(|changed| Some((of(&changed.card.id)?, changed.before))).unzip();
+    let kind = Kind::Corrections { edition, replaces: &replaces };
+    print(&Job { pack, department, options, cards: &cards, kind }, CORRECTIONS).map(Some)
+}
+
+/// The name of the file with corrections.
+pub const CORRECTIONS: &str = "corrections.pdf";
+
+fn print(job: &Job<'_>, name: &str) -> Result<Vec<u8>, Vec<Finding>> {
+    findings::pictures(job)?;
+    let (document, pictures) = data::document(job);
+    let card = document.card;
+    let printed = typeset::with_room(|| {
+        let laid_out = lay_out("main.typ", &document, pictures).map_err(|error| findings::template(job, &error))?;
+        findings::sides(job, &inspect::sides(&laid_out, card))?;
+        let ident = format!(
+            "{}/{}/{}/{name}",
+            pack_name(&job.pack.department, job.pack.year, &job.pack.term),
+            job.pack.edition,
+            job.pack.commit
+        );
+        typeset::export(&laid_out, &ident).map_err(|error| findings::template(job, &error))
+    });
+    // What the typesetter remembers helps nobody any more.
+    comemo::evict(0);
+    printed
+}
+
+fn lay_out(
+    main: &str,
+    data: &impl Serialize,
+    pictures: BTreeMap<String, Arc<[u8]>>,
+) -> Result<PagedDocument, typeset::TypesetError> {
+    // Serialising fails only for maps whose keys are no strings; there are none.
+    let data = serde_json::to_vec(data).unwrap_or_default();
+    typeset::lay_out(&PrintWorld::new(main, data, pictures))
+}
+
+#[cfg(test)]
+mod tests;
