@@ -17,7 +17,7 @@ impl View<'_> {
             out.push(difference);
         }
         out.extend(self.pairs().find_map(|(at, other)| self.stretched(at, other)));
-        out.extend(self.bidden());
+        out.extend(self.rescaled());
     }
 
     /// A number that is the end of a range now, or multiplied: `34 to 40 knots`, `twice 34 knots`.
@@ -33,9 +33,10 @@ impl View<'_> {
         };
         let after =
             (other + 1 < tokens.len() && kind(other + 1) && joined(other, other + 1)).then_some(other..other + 2);
+        let per = |token: usize| self.passage.text[..tokens[token].span.start].trim_end().ends_with(" per");
         let before = other
             .checked_sub(1)
-            .filter(|before| kind(*before) && joined(*before, other))
+            .filter(|before| kind(*before) && joined(*before, other) && !per(*before))
             .map(|before| before..other + 1);
         let multiplied = || {
             let multiplies = |text: &str| {
@@ -61,19 +62,21 @@ impl View<'_> {
         Some(difference)
     }
 
-    /// `must` for `may`, or the other way.
-    fn bidden(&self) -> Option<Difference> {
-        let find = |text: &str, any: &[&str]| {
-            words(text).find(|word| any.contains(&word.to_lowercase().as_str())).map(str::to_string)
+    /// A word of one class gave way to one of another on the same scale: `must` for `may`, `although` for
+    /// `because`.
+    fn rescaled(&self) -> Option<Difference> {
+        let find = |text: &str, class: &[&str]| {
+            words(text).find(|word| class.contains(&word.to_lowercase().as_str())).map(str::to_string)
         };
-        let (must, may): (&[&str], &[&str]) =
-            (&["must", "needs", "need", "required", "compulsory"], &["may", "might", "can", "could", "optional"]);
         let (quote, passage) = (self.quote.text, self.passage.text);
-        let turned = |from: &[&str], to: &[&str]| {
-            let (card, notes) = (find(quote, from)?, find(passage, to)?);
-            (find(quote, to).is_none() && find(passage, from).is_none()).then_some((card, notes))
+        let turned = |scale: &[&[&str]], from: usize, to: usize| {
+            let (card, notes) = (find(quote, scale[from])?, find(passage, scale[to])?);
+            (find(quote, scale[to]).is_none() && find(passage, scale[from]).is_none()).then_some((card, notes))
         };
-        let (card, notes) = turned(must, may).or_else(|| turned(may, must))?;
+        let (card, notes) = SCALES.iter().find_map(|scale| {
+            let pairs = (0..scale.len()).flat_map(|from| (0..scale.len()).map(move |to| (from, to)));
+            pairs.filter(|(from, to)| from != to).find_map(|(from, to)| turned(scale, from, to))
+        })?;
         let at = quote.find(&card)?;
         let notes_at = passage.find(&notes)?;
         Some(Difference {
@@ -97,6 +100,17 @@ impl View<'_> {
                 })
             };
             let near = self.touch[at] != Touch::Nothing || self.near_answer(at);
+            let one_of_many = |text: &str, tokens: &[Token], at: usize| {
+                let before = text[..tokens[at].span.start].trim_end().to_lowercase();
+                ["among the", "one of the", "some of the"].iter().any(|lead| before.ends_with(lead))
+            };
+            if superlative
+                && near
+                && one_of_many(self.passage.text, self.passage.tokens, other)
+                && !one_of_many(self.quote.text, self.quote.tokens, at)
+            {
+                out.push(self.difference(FactKind::Comparison, at, Some(other)));
+            }
             if superlative
                 && near
                 && !ranked(self.quote.tokens, at)
@@ -119,3 +133,10 @@ fn worded(bound: Bound, number: &str) -> String {
     };
     format!("{words} {number}")
 }
+
+/// Words that exclude each other in one place, by class.
+const SCALES: [&[&[&str]]; 3] = [
+    &[&["must", "needs", "need", "required", "compulsory"], &["may", "might", "can", "could", "optional"]],
+    &[&["because", "owing", "due", "thanks", "therefore"], &["despite", "although", "though", "notwithstanding"]],
+    &[&["always", "invariably"], &["usually", "generally", "normally", "mostly"], &["sometimes", "occasionally"]],
+];

@@ -55,7 +55,13 @@ impl Two<'_> {
         if twice || a.is_said_by(b) || a.sentence != b.sentence || x.sentence != y.sentence {
             return None;
         }
+        if self.moved_along(a, b) {
+            return None;
+        }
         if self.clauses_swapped(a, b) {
+            return Some(false);
+        }
+        if self.turned_passive(a, b, x, y) {
             return Some(false);
         }
         if a.role != b.role {
@@ -70,6 +76,19 @@ impl Two<'_> {
         (a.role.is_empty() && self.around_verb()).then_some(false)
     }
 
+    /// `A beat B` against `A was beaten by B`: both in their order, the voice changed.
+    fn turned_passive(&self, a: &Token, b: &Token, x: &Token, y: &Token) -> bool {
+        let agents = (b.role == "by") != (y.role == "by") && a.role == x.role;
+        let bare = |role: &str| matches!(role, "" | "by");
+        let named = a.same_kind(b) && a.is_name() && b.is_name();
+        let verb = |(at, to): (usize, usize)| {
+            (self.one < at && at < self.other)
+                && (self.one_to < to && to < self.other_to)
+                && is_passive(self.view.quote, at) != is_passive(self.view.passage, to)
+        };
+        agents && bare(b.role) && bare(y.role) && named && self.view.pairs().any(verb)
+    }
+
     fn by_role(&self, a: &str, b: &str, x: &str, y: &str) -> Option<bool> {
         let crossed = |part: &str, place: &str| {
             part == place
@@ -77,7 +96,9 @@ impl Two<'_> {
                     && matches!(part, "before" | "after" | "above" | "below" | "over" | "under")
         };
         let values = |at: usize| self.view.quote.tokens[at].value().is_some();
-        if (!is_part(a) && !is_part(b)) || values(self.one) != values(self.other) {
+        let quote = self.view.quote.tokens;
+        let unlike = values(self.one) && !quote[self.one].same_kind(&quote[self.other]);
+        if (!is_part(a) && !is_part(b)) || values(self.one) != values(self.other) || unlike {
             return None;
         }
         // Both must leave their own part for the other's.
@@ -110,25 +131,35 @@ impl Two<'_> {
             && !listed
     }
 
+    /// Each still stands in one clause with what it stood with: only the clauses changed places.
+    fn moved_along(&self, a: &Token, b: &Token) -> bool {
+        let passage = self.view.passage.tokens;
+        let (x, y) = (passage[self.one_to].clause, passage[self.other_to].clause);
+        a.clause != b.clause && x != y && self.partners(a.clause, x) > 0 && self.partners(b.clause, y) > 0
+    }
+
+    /// How many facts, but for the two and what stands twice, went from one clause to another.
+    fn partners(&self, clause: usize, to: usize) -> usize {
+        let (quote, passage) = (self.view.quote.tokens, self.view.passage.tokens);
+        let partner = |at: usize| {
+            at != self.one
+                && at != self.other
+                && quote[at].clause == clause
+                && !quote.iter().enumerate().any(|(twin, token)| twin != at && token.is_said_by(&quote[at]))
+        };
+        self.view.pairs().filter(|(at, other)| partner(*at) && passage[*other].clause == to).count()
+    }
+
     /// What stood in one clause with each now stands with the other.
     fn clauses_swapped(&self, a: &Token, b: &Token) -> bool {
         let exclusive = a.same_kind(b) && (a.value().is_some() || a.is_name() || a.opposes(b));
-        let (quote, passage) = (self.view.quote.tokens, self.view.passage.tokens);
+        let passage = self.view.passage.tokens;
         let (x, y) = (passage[self.one_to].clause, passage[self.other_to].clause);
         if !exclusive || a.clause == b.clause || x == y {
             return false;
         }
-        let count = |clause: usize, to: usize| {
-            let partner = |at: usize| {
-                at != self.one
-                    && at != self.other
-                    && quote[at].clause == clause
-                    && !quote.iter().enumerate().any(|(twin, token)| twin != at && token.is_said_by(&quote[at]))
-            };
-            self.view.pairs().filter(|(at, other)| partner(*at) && passage[*other].clause == to).count()
-        };
-        let (stays, crosses) = (count(a.clause, x), count(a.clause, y));
-        let (other_stays, other_crosses) = (count(b.clause, y), count(b.clause, x));
+        let (stays, crosses) = (self.partners(a.clause, x), self.partners(a.clause, y));
+        let (other_stays, other_crosses) = (self.partners(b.clause, y), self.partners(b.clause, x));
         crosses > 0 && other_crosses > 0 && (stays == 0 || other_stays == 0)
     }
 

@@ -15,7 +15,11 @@ impl View<'_> {
             if touch == Touch::Asks && !light {
                 asked += token.weight;
             }
-            if self.pairing.to[at].is_some() || self.said_again(at) {
+            if self.pairing.to[at].is_some()
+                || self.said_again(at)
+                || self.said_as_ratio(at)
+                || self.said_as_compound(at)
+            {
                 continue;
             }
             if let Some(other) = self.instead(at, |other| token.opposes(other)) {
@@ -61,6 +65,27 @@ impl View<'_> {
                 && self.passage.tokens[slot].same_kind(token)
         };
         twice && !self.pairing.slot[at].is_some_and(fills)
+    }
+
+    /// `2:3` is said by `2 to 3`.
+    fn said_as_ratio(&self, at: usize) -> bool {
+        let bare = |text: &str| text.replace([',', ' '], "");
+        let ratio = &self.quote.text[self.quote.tokens[at].span.clone()];
+        ratio.contains(':') && bare(self.passage.text).contains(&bare(&ratio.replace(':', "to")))
+    }
+
+    /// `south-east` is said by `southeast`, and the other way round.
+    fn said_as_compound(&self, at: usize) -> bool {
+        let joined = |c: char| c.is_alphanumeric() || c == '-';
+        let (text, span) = (self.quote.text, self.quote.tokens[at].span.clone());
+        let start = text[..span.start].trim_end_matches(joined).len();
+        let end = text.len() - text[span.end..].trim_start_matches(joined).len();
+        let mine = &text[start..end];
+        let mut others = self.passage.text.split(|c: char| !joined(c));
+        others.any(|other| {
+            mine.contains('-') != other.contains('-')
+                && other.replace('-', "").eq_ignore_ascii_case(&mine.replace('-', ""))
+        })
     }
 
     /// Whether a word compares: `larger`, `more`.
@@ -146,5 +171,9 @@ pub(super) fn is_light(stem: &str) -> bool {
             | "everi"
             | "each"
             | "ani"
+            | "up"
+            | "off"
+            | "out"
+            | "with"
     )
 }

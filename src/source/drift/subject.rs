@@ -21,11 +21,11 @@ impl View<'_> {
         if lost > 0.5 * all {
             out.push(self.difference(FactKind::Term, heaviest, instead(heaviest)));
         }
-        let other = gone
-            .iter()
-            .copied()
-            .filter(|at| !understood(*at))
-            .find(|at| instead(*at).is_some_and(|other| self.is_key(*at) || self.is_rival(*at, other)));
+        let other = gone.iter().copied().filter(|at| !understood(*at)).find(|at| {
+            instead(*at).is_some_and(|other| {
+                self.is_key(*at) || self.is_rival(*at, other) || (gone.len() == 1 && self.is_noun(*at))
+            })
+        });
         if let Some(at) = other {
             out.push(self.difference(FactKind::Term, at, instead(at)));
         }
@@ -46,9 +46,15 @@ impl View<'_> {
         let rarest = asked()
             .filter(|other| other.value().is_none())
             .all(|other| other.is_same(token) || (!other.is_name() && says(other) < says(token)));
+        rarest && self.is_noun(at)
+    }
+
+    /// Whether a word stands as a noun does: first, or after an article or a preposition.
+    fn is_noun(&self, at: usize) -> bool {
+        let token = &self.quote.tokens[at];
         let before = self.quote.text[..token.span.start].split_whitespace().next_back().unwrap_or("").to_lowercase();
-        rarest
-            && matches!(
+        before.ends_with([',', ';', ':', '|', '('])
+            || matches!(
                 before.as_str(),
                 "" | "the"
                     | "a"

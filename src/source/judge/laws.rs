@@ -75,3 +75,31 @@ proptest! {
         states(&notes);
     }
 }
+
+/// One statement against what became of it in the notes.
+#[track_caller]
+fn becomes(question: &str, answer: &str, quote: &str, now: &str, want: State) {
+    let library = Library::new([("w.md".to_string(), Notes::read(&format!("# Facts\n\n{now}\n")))]);
+    let asked = Asked { question, points: vec![answer], ..Asked::default() };
+    let card = Cited { file: Some("w.md"), anchor: Some("facts"), quotes: vec![quote], asked: vec![asked] };
+    let found: Vec<State> = judge(&card, &library).into_iter().map(|judgement| judgement.state).collect();
+    assert_eq!(found, [want], "{now}");
+}
+
+#[test]
+fn a_cause_is_no_concession_and_clauses_may_change_places() {
+    let (fire, far) = (
+        "The fire spread so fast because of a strong east wind.",
+        "Ambleford lies 12 miles from the coast and 40 miles from the capital.",
+    );
+    let why = |now, want| becomes("Why did the fire spread fast?", "A strong east wind", fire, now, want);
+    why("The fire spread so fast owing to a strong east wind.", State::Reworded);
+    why("The fire spread so fast despite a strong east wind.", State::Contradicted);
+    let how_far = |now, want| becomes("How far is Ambleford from the coast?", "12 miles", far, now, want);
+    how_far("Ambleford lies 40 miles from the capital and 12 miles from the coast.", State::Reworded);
+    how_far("Ambleford lies 40 miles from the coast and 12 miles from the capital.", State::Contradicted);
+    let won = "William of Normandy defeated Harold at the Battle of Hastings.";
+    let who = |now, want| becomes("Who won the Battle of Hastings?", "William of Normandy", won, now, want);
+    who("At the Battle of Hastings, Harold was defeated by William of Normandy.", State::Reworded);
+    who("William of Normandy was defeated by Harold at the Battle of Hastings.", State::Contradicted);
+}

@@ -20,11 +20,20 @@ pub(super) fn negative(pieces: &[Piece<'_>], at: usize) -> Option<Numeral> {
 pub(super) fn in_digits(pieces: &[Piece<'_>], at: usize, value: Number) -> Option<Numeral> {
     let whole = |value, form, len| Some(Numeral { value, form, len });
     let tight = |step: usize| pieces.get(at + step).filter(|piece| piece.tight);
+    if let Some((minutes, len)) = clock(pieces, at) {
+        return whole(Number::whole(minutes), Form::Ratio, len);
+    }
     if let Some(next) = tight(1) {
         match next.what {
             What::Word if matches!(next.text, "st" | "nd" | "rd" | "th") => return whole(value, Form::Ordinal, 2),
             What::Word if next.text == "s" && value.as_whole().is_some_and(|v| v % 10 == 0 && v >= 1000) => {
                 return whole(value, Form::Decade, 2);
+            }
+            What::Sign('\'')
+                if tight(2).is_some_and(|last| last.text == "s")
+                    && value.as_whole().is_some_and(|v| v % 10 == 0 && v >= 1000) =>
+            {
+                return whole(value, Form::Decade, 3);
             }
             What::Sign(c) if fraction_sign(c).is_some() => {
                 return whole(value.plus(fraction_sign(c)?)?, Form::Cardinal, 2);
@@ -62,6 +71,32 @@ fn ratio_or_time(value: Number, low: &Piece<'_>) -> Option<Number> {
         }
         _ => value.over(second),
     }
+}
+
+/// A time of the twelve-hour clock, `2.35 p.m.`, `7 am` or `9:05 a.m.`: minutes of the day, and how many
+/// pieces without the last point.
+fn clock(pieces: &[Piece<'_>], at: usize) -> Option<(i64, usize)> {
+    let written = pieces[at].text;
+    let (hours, minutes) = written.split_once('.').unwrap_or((written, "00"));
+    let low = pieces.get(at + 2).filter(|low| low.tight && pieces[at + 1].tight && pieces[at + 1].is_sign(':'));
+    let (minutes, len) = low.map_or((minutes, 1), |low| (low.text, 3));
+    let (hours, low): (i64, i64) = (hours.parse().ok()?, minutes.parse().ok()?);
+    if !(1..=12).contains(&hours) || minutes.len() != 2 || low > 59 {
+        return None;
+    }
+    let half = pieces.get(at + len)?.text.to_lowercase();
+    let points = || {
+        let tight = |step: usize| pieces.get(at + len + step).filter(|piece| piece.tight);
+        tight(1).is_some_and(|point| point.is_sign('.')) && tight(2).is_some_and(|m| m.text.eq_ignore_ascii_case("m"))
+    };
+    let (late, more) = match half.as_str() {
+        "am" => (false, 1),
+        "pm" => (true, 1),
+        "a" if points() => (false, 3),
+        "p" if points() => (true, 3),
+        _ => return None,
+    };
+    Some((hours % 12 * 60 + low + if late { 720 } else { 0 }, len + more))
 }
 
 /// `2/3`, unless it is part of a date.

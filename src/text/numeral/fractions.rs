@@ -1,6 +1,6 @@
 //! Fractions as signs and in words.
 
-use super::words::ordinal;
+use super::words::{counted, ordinal};
 use super::{Form, Numeral};
 use crate::text::lex::Piece;
 use crate::text::number::Number;
@@ -41,7 +41,7 @@ pub(super) fn lone_fraction(pieces: &[Piece<'_>], at: usize, word: &str) -> Opti
     let stands = match word {
         "half" => !joined,
         "quarter" => (single || of) && !joined,
-        _ => single && of && !word.ends_with('s'),
+        _ => single && (of || followed_by_verb(pieces, at)) && !word.ends_with('s'),
     };
     stands.then(|| Some(Numeral { value: Number::ratio(1, bottom)?, form: Form::Cardinal, len: 1 }))?
 }
@@ -75,6 +75,12 @@ pub(super) fn with_fraction(pieces: &[Piece<'_>], at: usize, found: Numeral) -> 
         let value = found.value.over(Number::whole(bottom))?;
         return (fits && found.len < 4).then_some(Numeral { value, len: next + 1 - at, ..found });
     }
+    if let Some((bottom, len)) = out_of(pieces, next, &text)
+        && bottom > found.value.approx()
+    {
+        let value = found.value.over(Number::whole(bottom as i64))?;
+        return Some(Numeral { value, len: next + len - at, ..found });
+    }
     let article = word(next + 1)?;
     if text != "and" || !matches!(article.as_str(), "a" | "one") {
         return None;
@@ -82,4 +88,22 @@ pub(super) fn with_fraction(pieces: &[Piece<'_>], at: usize, found: Numeral) -> 
     let bottom = denominator(&word(next + 2)?).filter(|bottom| *bottom <= 4)?;
     let value = found.value.plus(Number::ratio(1, bottom)?)?;
     Some(Numeral { value, len: next + 3 - at, ..found })
+}
+
+/// `out of four`, `in five`: of how many, and how many pieces.
+fn out_of(pieces: &[Piece<'_>], at: usize, word: &str) -> Option<(f64, usize)> {
+    let small = match word {
+        "out" if pieces.get(at + 1).is_some_and(|next| next.text.eq_ignore_ascii_case("of")) => 2,
+        "in" => 1,
+        _ => return None,
+    };
+    let of = counted(pieces, at + small).filter(|of| of.form == Form::Cardinal)?;
+    let bottom = of.value.as_whole().filter(|bottom| (2..=1000).contains(bottom))?;
+    Some((bottom as f64, small + of.len))
+}
+
+/// `a fifth are …`: a share and not a place in an order.
+fn followed_by_verb(pieces: &[Piece<'_>], at: usize) -> bool {
+    let next = pieces.get(at + 1).map(|next| next.text.to_lowercase());
+    next.is_some_and(|next| matches!(next.as_str(), "are" | "were" | "have" | "live" | "work"))
 }

@@ -105,6 +105,8 @@ mod tests {
             ("the 1st, 2nd and the 1990s", "1:place 2:place 1990:decade"),
             ("1:50 000 at 13:30 or 9:00", "0.00002:ratio 810:ratio 540:ratio"),
             ("B2 and A-5", "5"),
+            ("the 1820's, 2.35 p.m. or 7 am", "1820:decade 875:ratio 420:ratio"),
+            ("2.35 pens at 7 a week", "2.35 7"),
         ] {
             assert_eq!(read(text), want, "{text}");
         }
@@ -129,6 +131,8 @@ mod tests {
             ("metres per second", ""),
             ("a quarter of an hour", "0.25"),
             ("headquarters, someone, often", ""),
+            ("three out of four, one in five, a fifth are", "0.75 0.2 0.2"),
+            ("the fifth are, nine in all", "5:place 9"),
         ] {
             assert_eq!(read(text), want, "{text}");
         }

@@ -35,7 +35,7 @@ enum Part {
 }
 
 /// A whole number in words, such as `two hundred and twenty-one` or `forty-second`.
-fn counted(pieces: &[Piece<'_>], at: usize) -> Option<Numeral> {
+pub(super) fn counted(pieces: &[Piece<'_>], at: usize) -> Option<Numeral> {
     let mut sum = Sum::default();
     let mut next = at;
     let mut end = at;

@@ -17,6 +17,8 @@ pub(super) struct Asked {
     pub(super) denied: bool,
     /// `What do mice eat`, against `What eats mice`.
     pub(super) inverted: bool,
+    /// What stands in quotation marks, in its normal form.
+    pub(super) quoted: Vec<String>,
     pub(super) answers: BTreeSet<String>,
     pub(super) whole_answer: String,
 }
@@ -63,7 +65,12 @@ impl Asked {
             {
                 words.push((sign.to_string(), sign.to_string()));
             }
-            if pieces[at].is_word() && !opens && !small && !ASKING.contains(&word) {
+            if at > 0
+                && folded[at - 1] == "how"
+                && let Some(measure) = measure_of(word)
+            {
+                words.push((stem(measure), pieces[at].text.to_string()));
+            } else if pieces[at].is_word() && !opens && !small && !ASKING.contains(&word) {
                 words.push((stem(word), pieces[at].text.to_string()));
             }
             at += 1;
@@ -76,6 +83,9 @@ impl Asked {
         if kind == Kind::Time {
             words.retain(|(stem, _)| !matches!(stem.as_str(), "year" | "date" | "time"));
         }
+        if kind == Kind::Reason {
+            words.retain(|(stem, _)| stem != "reason");
+        }
         let mut answers: BTreeSet<String> = posed.accept.iter().map(|answer| said(answer)).collect();
         let mut points: Vec<String> = posed.answer.iter().map(|answer| said(answer)).collect();
         points.sort();
@@ -87,6 +97,7 @@ impl Asked {
             kind,
             denied,
             inverted: folded.iter().take(4).any(|word| matches!(word.as_str(), "do" | "does" | "did")),
+            quoted: text.split('"').skip(1).step_by(2).map(normal).collect(),
             answers,
             whole_answer,
         }
@@ -95,6 +106,23 @@ impl Asked {
     pub(super) fn same_answer(&self, other: &Asked) -> bool {
         self.answers.contains(&other.whole_answer) || other.answers.contains(&self.whole_answer)
     }
+}
+
+/// What `how fast`, `how tall` and the like ask for.
+fn measure_of(word: &str) -> Option<&'static str> {
+    Some(match word {
+        "fast" | "quickly" => "speed",
+        "tall" | "high" => "height",
+        "long" => "length",
+        "deep" => "depth",
+        "wide" | "broad" => "width",
+        "thick" => "thickness",
+        "heavy" => "mass",
+        "far" => "distance",
+        "hot" | "warm" | "cold" => "temperature",
+        "big" | "large" => "size",
+        _ => return None,
+    })
 }
 
 /// What an answer says, its small words and the order of its words aside.
@@ -110,9 +138,24 @@ fn is_minus(pieces: &[Piece<'_>], at: usize) -> bool {
     pieces[at].is_sign('-') && at > 0 && number(at - 1) && number(at + 1) && apart(at) && apart(at + 1)
 }
 
-const OPENERS: [&str; 16] = [
-    "complete", "define", "describe", "explain", "give", "identify", "list", "name", "outline", "recall", "say",
-    "state", "suggest", "tell", "write", "please",
+const OPENERS: [&str; 17] = [
+    "complete",
+    "define",
+    "describe",
+    "explain",
+    "give",
+    "identify",
+    "list",
+    "name",
+    "outline",
+    "recall",
+    "say",
+    "state",
+    "suggest",
+    "tell",
+    "translate",
+    "write",
+    "please",
 ];
 /// Words that only ask.
 const ASKING: [&str; 18] = [
@@ -147,8 +190,12 @@ fn kind_of(folded: &[String]) -> Kind {
         Some("where") => Kind::Place,
         Some("why") => Kind::Reason,
         Some("how") if has("many") || has("much") => Kind::Amount,
+        Some("how") if folded.windows(2).any(|two| two[0] == "how" && measure_of(&two[1]).is_some()) => Kind::Thing,
         Some("how") => Kind::Manner,
         Some(_) if has("year") || has("date") => Kind::Time,
+        Some(_) if folded.windows(2).any(|two| matches!(two[0].as_str(), "what" | "which") && two[1] == "reason") => {
+            Kind::Reason
+        }
         Some(_)
             if folded
                 .iter()

@@ -13,7 +13,7 @@ const ALIKE_WITH_ANSWER: f64 = 0.4;
 
 pub(super) fn compare(read: &[Asked], weights: &Rarity, one: usize, other: usize) -> Option<Similar> {
     let (a, b) = (&read[one], &read[other]);
-    if a.stems.is_empty() || b.stems.is_empty() || a.denied != b.denied {
+    if a.stems.is_empty() || b.stems.is_empty() || a.denied != b.denied || quotes_differ(a, b) {
         return None;
     }
     let generic = |kind| matches!(kind, Kind::Thing);
@@ -52,6 +52,11 @@ pub(super) fn compare(read: &[Asked], weights: &Rarity, one: usize, other: usize
     let same = same && (a.kind == b.kind || (same_answer && !manner) || plainly);
     let shared = a.words.iter().filter(|(stem, _)| matches(stem, &b.stems)).map(|(_, word)| word.clone()).collect();
     same.then_some(Similar { one, other, shared, likeness, same_answer })
+}
+
+/// Whether both ask about words that they quote, and about other ones.
+fn quotes_differ(a: &Asked, b: &Asked) -> bool {
+    !a.quoted.is_empty() && !b.quoted.is_empty() && a.quoted != b.quoted
 }
 
 /// Numbers, names and symbols tell questions of one mould apart.
@@ -115,5 +120,35 @@ fn is_generic(stem: &str) -> bool {
             | "materi"
             | "size"
             | "point"
+            | "job"
+            | "function"
+            | "role"
+            | "purpos"
+            | "formula"
+            | "equat"
+            | "calcul"
+            | "work"
+            | "stand"
+            | "letter"
+            | "symbol"
+            | "institut"
+            | "organis"
+            | "leader"
+            | "king"
+            | "queen"
+            | "artist"
+            | "author"
+            | "writer"
+            | "peopl"
+            | "player"
+            | "travel"
+            | "metr"
+            | "world"
+            | "bodi"
+            | "happen"
+            | "chang"
+            | "vessel"
+            | "becom"
+            | "go"
     )
 }
