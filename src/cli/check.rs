@@ -12,7 +12,7 @@ use crate::check::{Report, brought_in, check};
 use crate::deck::Department;
 use crate::finding::Finding;
 use crate::git::site::Site;
-use crate::report::{counted, json, junit, sarif, terminal};
+use crate::report::{counted, harmless, json, junit, sarif, terminal};
 use crate::snapshot::{CommitSnapshot, Snapshot};
 
 /// Check the cards: everything that is wrong, each with its place and what to write instead
@@ -60,6 +60,7 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
     }
     let (report, older) = judge(arguments, &site)?;
     let wanted = world.wanted(&site, &arguments.paths)?;
+    let everywhere = report.summary.errors;
     let report =
         if arguments.paths.is_empty() { report } else { report.filtered(|finding| wanted.holds(&finding.place.path)) };
     output::result(&match arguments.format {
@@ -71,6 +72,14 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
         }
         Format::Junit => junit::report(&report),
     })?;
+    if everywhere > report.summary.errors {
+        let elsewhere = counted(everywhere - report.summary.errors, "error is", "errors are");
+        let paths: Vec<String> = arguments.paths.iter().map(|path| harmless(&path.display().to_string())).collect();
+        output::note(&format!(
+            "shown is {} only; {elsewhere} elsewhere: `deckle check` shows all",
+            paths.join(" and ")
+        ));
+    }
     if older > 0 && report.summary.errors > 0 {
         let errors = counted(older, "older error is", "older errors are");
         output::note(&format!("{errors} not counted here; `deckle check` shows all"));

@@ -94,6 +94,7 @@ fn evidence(
     for point in points {
         let text = plain(point);
         let mine = read(&text, weights);
+        let mut open: Option<Range<usize>> = None;
         for token in &mine {
             let words = text[token.span.clone()].to_string();
             let given = asks.iter().any(|asked| asked.is_said_by(token));
@@ -117,7 +118,15 @@ fn evidence(
                 }
                 Finding::Missing(kind) => {
                     all += token.weight;
-                    out.missing.push((kind, words));
+                    match open.take().filter(|open: &Range<usize>| is_range(&text, open, token)) {
+                        // `10 to 20 km` is one fact, and is named as one.
+                        Some(first) => {
+                            out.missing.pop();
+                            out.missing.push((kind, text[first.start..token.span.end].to_string()));
+                        }
+                        None => out.missing.push((kind, words)),
+                    }
+                    open = Some(token.span.clone());
                 }
             }
         }
@@ -174,6 +183,11 @@ fn finding(token: &Token, mine: &[Token], tokens: &[Token], denied: bool) -> Fin
         Some(at) => Finding::Other(kind, at),
         None => Finding::Missing(kind),
     }
+}
+
+/// Whether a value goes on a range that begins at `first`: `10 to 20 km`, `10-20 km`.
+fn is_range(text: &str, first: &Range<usize>, token: &Token) -> bool {
+    token.value().is_some() && matches!(text[first.end..token.span.start].trim(), "to" | "-")
 }
 
 /// Where the weightiest word of a point stands, at all its places.
@@ -256,6 +270,13 @@ mod tests {
         assert!(supports(&statement(["evaporates", "condenses", "rain"]), passage, &Weights::even()).holds());
         let wrong = supports(&statement(["condenses", "evaporates", "rain"]), passage, &Weights::even());
         assert_eq!(wrong.contradicted[0].kind, FactKind::Order);
+    }
+
+    #[test]
+    fn a_range_that_is_missing_is_named_as_one() {
+        let missing = |answer: &str| fails("", answer, "It moves slowly.").missing[0].1.clone();
+        assert_eq!(missing("10 to 20 metres in a year"), "10 to 20 metres");
+        assert_eq!(missing("10–20 metres"), "10-20 metres");
     }
 
     #[test]

@@ -59,6 +59,7 @@ fn paths_choose_what_is_shown_not_what_is_judged() {
     assert!(first.stdout.contains("first asked at decks/year-7/other/cards.yaml"), "{}", first.text());
     let within = env.deckle(&["-C", "decks/year-7/other", "check", "."]);
     assert_eq!(within.status, Some(0), "{}", within.text());
+    assert_eq!(within.stderr, "shown is . only; 1 error is elsewhere: `deckle check` shows all\n");
     let outside = env.deckle(&["check", "/"]);
     assert_eq!(outside.status, Some(2), "{}", outside.text());
 }
