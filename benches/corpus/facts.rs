@@ -19,7 +19,8 @@ pub struct Fact {
 const KINDS: usize = 12;
 
 impl Fact {
-    /// The fact of that number, about places of its own.
+    /// The fact of that number, about places of its own: names come round again in a large department, the
+    /// two of a question do not, so that no question is asked twice.
     pub fn new(number: usize) -> Self {
         let (place, other) = (name(number), name(number / 3 + 7919 + number % 5));
         let amount = |least: usize, most: usize| least + draw(number, 1) % (most - least);
@@ -72,11 +73,9 @@ impl Fact {
             5 => {
                 let rain = amount(480, 2900);
                 one(
-                    format!("How much rain falls on {place} Moor in a year?"),
+                    format!("How much rain falls on {place} Moor in a year, above the fields near {other}?"),
                     format!("{rain} mm"),
-                    format!(
-                        "In a year {rain} mm of rain fall on {place} Moor, while the fields near {other} stay dry."
-                    ),
+                    format!("In a year {rain} mm of rain fall on {place} Moor, above the fields near {other}."),
                 )
             }
             6 => {
@@ -108,7 +107,7 @@ impl Fact {
                 let points = [first, (first + 3) % TRADES.len(), (first + 7) % TRADES.len()].map(|at| TRADES[at]);
                 let [a, b, c] = points;
                 Fact {
-                    question: format!("Which three trades does the port of {place} live on?"),
+                    question: format!("Which three trades does the port of {place}, an hour from {other}, live on?"),
                     answer: points.map(capital).to_vec(),
                     accept: None,
                     sentence: format!(
@@ -132,7 +131,7 @@ impl Fact {
             _ => {
                 let days = amount(3, 160);
                 one(
-                    format!("On how many days of a year does frost lie in {place} Dale?"),
+                    format!("On how many days of a year does frost lie in {place} Dale, below {other}?"),
                     format!("{days} days"),
                     format!("In {place} Dale, below {other}, frost lies on {days} days of a year."),
                 )

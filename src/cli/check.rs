@@ -9,7 +9,7 @@ use super::repairing::{self, repair};
 use super::world::World;
 use super::{Outcome, output};
 use crate::cache::Cache;
-use crate::check::{Report, brought_in, check};
+use crate::check::{Part, Report, brought_in, check};
 use crate::deck::Department;
 use crate::finding::Finding;
 use crate::git::site::Site;
@@ -30,6 +30,10 @@ pub struct Arguments {
     /// Report only what has come in since a commit, tag or branch.
     #[arg(long, value_name = "REV")]
     since: Option<String>,
+    /// Report only one of so many parts, such as 1/4, for pipelines that report in several jobs. Each part is
+    /// some of the decks; the whole department is judged all the same, and the parts together tell everything.
+    #[arg(long, value_name = "K/N")]
+    part: Option<Part>,
     /// Repair what can be repaired, and report the rest.
     #[arg(long)]
     fix: bool,
@@ -68,6 +72,10 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
     let everywhere = report.summary.errors;
     let report =
         if arguments.paths.is_empty() { report } else { report.filtered(|finding| wanted.holds(&finding.place.path)) };
+    let report = match &arguments.part {
+        Some(part) => report.filtered(|finding| part.holds(finding)),
+        None => report,
+    };
     output::result(&match arguments.format {
         Format::Text if arguments.quiet && report.findings.is_empty() => String::new(),
         Format::Text => terminal::report(&report, world.width()),
@@ -79,10 +87,11 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
     })?;
     if everywhere > report.summary.errors {
         let elsewhere = counted(everywhere - report.summary.errors, "error is", "errors are");
-        let paths: Vec<String> = arguments.paths.iter().map(|path| harmless(&path.display().to_string())).collect();
+        let paths = arguments.paths.iter().map(|path| harmless(&path.display().to_string()));
+        let shown: Vec<String> = paths.chain(arguments.part.map(|part| format!("part {part}"))).collect();
         output::note(&format!(
             "shown is {} only; {elsewhere} elsewhere: `deckle check` shows all",
-            paths.join(" and ")
+            shown.join(" and ")
         ));
     }
     if older > 0 && report.summary.errors > 0 {

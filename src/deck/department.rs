@@ -1,12 +1,14 @@
 //! The whole repository as it stands in one snapshot: settings, decks, notes, pictures.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use rayon::prelude::*;
 
 use super::card::Card;
+use super::encoding::{Decoded, Saved, decode};
 use super::settings::{self, Settings, read_settings};
+use super::stray::strays;
 use super::{Deck, read_deck};
 use crate::finding::{Finding, Level};
 use crate::place::{Place, SourceFile, Span};
@@ -20,6 +22,16 @@ pub const MAX_TEXT: u64 = 16 * 1024 * 1024;
 
 /// The largest picture that is looked into, in bytes.
 pub const MAX_PICTURE: u64 = 8 * 1024 * 1024;
+
+/// The most dots a picture may have: more than any camera or screen in a school shows, and few enough to be
+/// opened on a pupil's device.
+pub const MAX_PIXELS: u64 = 50_000_000;
+
+/// The most cards a deck may have: more than a year's topics, few enough for every editor and page.
+pub const MAX_CARDS: usize = 2_000;
+
+/// The most letters a field may have: more than ten printed pages.
+pub const MAX_FIELD: usize = 40_000;
 
 /// The department in one snapshot.
 #[derive(Debug)]
@@ -57,6 +69,7 @@ impl Department {
         }
         let mut department = Self::from_texts(texts, files);
         department.findings.extend(found);
+        department.findings.extend(strays(&department.files, &department.shown()));
         department.read_pictures(snapshot)?;
         Ok(department)
     }
@@ -98,14 +111,16 @@ impl Department {
         Self { settings, decks, files, notes, pictures: BTreeMap::new(), findings, by_id }
     }
 
+    /// The paths of all pictures that cards show.
+    fn shown(&self) -> BTreeSet<String> {
+        let pictures = self.cards().flat_map(|(deck, card)| card.pictures.iter().map(move |picture| (deck, picture)));
+        pictures.filter_map(|(deck, picture)| join(&deck.folder(), &picture.file)).collect()
+    }
+
     fn read_pictures(&mut self, snapshot: &dyn Snapshot) -> Result<(), SnapshotError> {
-        let decks = &self.decks;
-        let shown = decks.iter().flat_map(|deck| {
-            deck.cards.iter().flat_map(|card| &card.pictures).filter_map(|picture| join(&deck.folder(), &picture.file))
-        });
-        for path in shown {
+        for path in self.shown() {
             let readable = matches!(self.files.get(&path), Some(Kind::File { size }) if *size <= MAX_PICTURE);
-            if readable && !self.pictures.contains_key(&path) {
+            if readable {
                 let bytes = snapshot.read(&path)?;
                 self.pictures.insert(path, bytes.into());
             }
@@ -156,7 +171,8 @@ pub fn deck_of(path: &str) -> Option<&str> {
     path.strip_prefix("decks/")?.strip_suffix(CARDS)?.strip_suffix('/')
 }
 
-fn is_text(path: &str) -> bool {
+/// Whether a file is read as text: settings, decks, notes.
+pub(super) fn is_text(path: &str) -> bool {
     path == settings::PATH || deck_of(path).is_some() || path.ends_with(".md")
 }
 
@@ -180,23 +196,26 @@ fn read_text(
             return Ok(None);
         }
     }
-    let bytes = snapshot.read(path)?;
-    Ok(Some(match String::from_utf8(bytes) {
-        Ok(text) => SourceFile::new(path, text),
-        Err(error) => {
-            let at = error.utf8_error().valid_up_to();
-            let text = String::from_utf8_lossy(error.as_bytes()).into_owned();
-            let file = SourceFile::new(path, text);
-            let mut finding = refuse(
-                "some letters in this file cannot be read: it is not saved as UTF-8",
-                "open it in your editor and save it with the encoding UTF-8",
-            );
-            finding.place = file.place(Span::at(at));
+    let (text, saved, at) = match decode(snapshot.read(path)?) {
+        Decoded::Sound(text) => return Ok(Some(SourceFile::new(path, text))),
+        Decoded::Otherwise { text, saved, at } => (text, saved, at),
+        Decoded::NoText => {
+            let mut finding = refuse("this file holds no text", "put a text file saved as UTF-8 in its place");
             finding.deck = deck_of(path).map(str::to_owned);
             found.push(finding);
-            file
+            return Ok(None);
         }
-    }))
+    };
+    let file = SourceFile::new(path, text);
+    let message = match saved {
+        Saved::Utf16 => "this file is saved as UTF-16, not as UTF-8",
+        Saved::OneByte => "some letters in this file cannot be read: it is not saved as UTF-8",
+    };
+    let mut finding = refuse(message, "open it in your editor and save it with the encoding UTF-8");
+    finding.place = file.place(Span::at(at));
+    finding.deck = deck_of(path).map(str::to_owned);
+    found.push(finding);
+    Ok(Some(file))
 }
 
 fn index(decks: &[Deck]) -> BTreeMap<String, (usize, usize)> {

@@ -3,10 +3,12 @@
 
 pub mod card;
 pub mod department;
+mod encoding;
 pub mod fields;
 pub mod outline;
 mod read;
 pub mod settings;
+mod stray;
 mod tidy;
 pub mod value;
 pub mod write;

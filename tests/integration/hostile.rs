@@ -131,3 +131,31 @@ fn a_deck_that_is_not_saved_as_utf_8_is_not_written_to() {
     assert_eq!(tidied.status, Some(2), "{}", tidied.text());
     assert!(tidied.stderr.contains("not saved as UTF-8"), "{}", tidied.text());
 }
+
+#[test]
+fn a_deck_of_too_many_cards_is_one_finding() {
+    use deckle::deck::department::MAX_CARDS;
+    let deck_of = |cards: usize| {
+        let card = |n: usize| format!("  - {{id: a-{n}, question: What is hill number {n}?, answer: Peak{n}}}\n");
+        format!("title: T\nyear: 8\ncards:\n{}", (0..cards).map(card).collect::<String>())
+    };
+    let too_many = |cards: usize| {
+        let findings = found(&deck(&deck_of(cards)));
+        findings.into_iter().filter(|finding| finding.rule == "unreadable").collect::<Vec<_>>()
+    };
+    assert!(too_many(MAX_CARDS).is_empty());
+    let findings = too_many(MAX_CARDS + 1);
+    assert_eq!(findings.len(), 1, "{findings:#?}");
+    assert_eq!(findings[0].message, "this deck has 2001 cards; a deck may have 2000");
+}
+
+#[test]
+fn a_field_of_too_many_letters_is_told_as_that() {
+    use deckle::deck::department::MAX_FIELD;
+    let told = |letters: usize| {
+        let tagged = format!("{SOUND}    tags: [{}]\n", "é".repeat(letters));
+        rules(&found(&deck(&tagged)))
+    };
+    assert!(told(MAX_FIELD).is_empty(), "{:?}", told(MAX_FIELD));
+    assert_eq!(told(MAX_FIELD + 1), ["unreadable"]);
+}

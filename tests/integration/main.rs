@@ -17,6 +17,7 @@ mod house;
 mod machine_formats;
 mod merging;
 mod notes_to_cards;
+mod parts;
 mod published;
 mod reading;
 mod rule_list;

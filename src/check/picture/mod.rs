@@ -2,7 +2,7 @@
 
 mod svg;
 
-use crate::deck::department::{Department, MAX_PICTURE};
+use crate::deck::department::{Department, MAX_PICTURE, MAX_PIXELS};
 use crate::snapshot::Kind;
 
 /// What is wrong with a picture file.
@@ -12,6 +12,13 @@ pub enum Fault {
     Link,
     /// It is too large to be looked into.
     TooLarge,
+    /// It has more dots than a picture may have.
+    TooManyPixels {
+        /// How many from left to right.
+        width: usize,
+        /// How many from top to bottom.
+        height: usize,
+    },
     /// It is no picture of a kind that every reader shows.
     NoPicture,
     /// It is a drawing that cannot be read.
@@ -38,6 +45,10 @@ impl Fault {
         match self {
             Fault::Link => "is a link to another file, not a picture".to_owned(),
             Fault::TooLarge => format!("is larger than {} MB", MAX_PICTURE / 1024 / 1024),
+            Fault::TooManyPixels { width, height } => {
+                let most = MAX_PIXELS / 1_000_000;
+                format!("is {width} by {height} pixels large; a picture may have {most} million pixels")
+            }
             Fault::NoPicture => "is not a picture that every reader can show".to_owned(),
             Fault::Unreadable => "is a drawing that cannot be read".to_owned(),
             Fault::Holds { what, line } => format!("holds {what} (line {line} of the file)"),
@@ -51,7 +62,7 @@ impl Fault {
     pub fn help(&self) -> &'static str {
         match self {
             Fault::Link => "put the picture itself in its place",
-            Fault::TooLarge => "save it smaller: a card is a few centimetres wide",
+            Fault::TooLarge | Fault::TooManyPixels { .. } => "save it smaller: a card is a few centimetres wide",
             Fault::NoPicture => "save it as PNG, JPEG, GIF, WebP or SVG, with the ending that belongs to it",
             Fault::Unreadable => "open it in a drawing program and save it again as plain SVG, in UTF-8",
             Fault::Holds { .. } => {
@@ -67,7 +78,7 @@ impl Fault {
             Fault::Holds { what, .. } => (*what).to_owned(),
             Fault::Outside { target, .. } => target.clone(),
             Fault::Link => "link".to_owned(),
-            Fault::TooLarge => "size".to_owned(),
+            Fault::TooLarge | Fault::TooManyPixels { .. } => "size".to_owned(),
             Fault::NoPicture | Fault::Unreadable => "kind".to_owned(),
         }
     }
@@ -87,12 +98,17 @@ fn faults_in(path: &str, bytes: &[u8]) -> Vec<Fault> {
     let ending = path.rsplit('/').next().and_then(|name| name.rsplit_once('.')).map_or("", |(_, ending)| ending);
     match ending.to_ascii_lowercase().as_str() {
         "svg" => svg::faults(bytes),
-        "png" | "jpg" | "jpeg" | "gif" | "webp" => {
-            let sound = imagesize::blob_size(bytes).is_ok_and(|size| size.width > 0 && size.height > 0);
-            if sound { Vec::new() } else { vec![Fault::NoPicture] }
-        }
+        "png" | "jpg" | "jpeg" | "gif" | "webp" => match imagesize::blob_size(bytes) {
+            Ok(size) if size.width > 0 && size.height > 0 => too_many_pixels(size.width, size.height),
+            _ => vec![Fault::NoPicture],
+        },
         _ => vec![Fault::NoPicture],
     }
+}
+
+fn too_many_pixels(width: usize, height: usize) -> Vec<Fault> {
+    let pixels = (width as u64).saturating_mul(height as u64);
+    if pixels > MAX_PIXELS { vec![Fault::TooManyPixels { width, height }] } else { Vec::new() }
 }
 
 #[cfg(test)]
@@ -104,6 +120,10 @@ mod tests {
         let gif = b"GIF89a\x02\x00\x03\x00\x00\x00\x00;";
         assert_eq!(faults_in("a/b.gif", gif), []);
         assert_eq!(faults_in("a/b.GIF", gif), []);
+        let wide = b"GIF89a\x10\x27\x88\x13\x00\x00\x00;";
+        assert_eq!(faults_in("a/b.gif", wide), [], "10000 by 5000 is the most");
+        let wider = b"GIF89a\x10\x27\x89\x13\x00\x00\x00;";
+        assert_eq!(faults_in("a/b.gif", wider), [Fault::TooManyPixels { width: 10_000, height: 5_001 }]);
         for (path, bytes) in [
             ("a/b.png", &b"<html>"[..]),
             ("a/b.exe", &gif[..]),

@@ -13,7 +13,7 @@ use crate::finding::{Finding, Level};
 pub const RULE: Rule = Rule {
     name: "unsafe-picture",
     level: Level::Error,
-    summary: "a picture holds scripts or points outside of itself, leaves the department, or is no picture",
+    summary: "a picture holds scripts or points outside of itself, leaves the department, is too large, or is no picture",
     why: "Pictures are put into pages that pupils open on their own devices. A drawing can hold a script, or fetch something from the network behind their backs; a path can lead to a file that is nobody's business.",
     wrong: "pictures:\n  - file: ../../../private.png",
     right: "pictures:\n  - file: pictures/contours.svg",

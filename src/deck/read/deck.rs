@@ -6,9 +6,10 @@ use super::card::card;
 use super::reader::{Fields, Reader, shown, whole_number};
 use super::undecided::undecided;
 use crate::deck::card::Text;
+use crate::deck::department::MAX_CARDS;
 use crate::deck::yaml::{self, Reading};
 use crate::deck::{Deck, fields};
-use crate::place::SourceFile;
+use crate::place::{SourceFile, Span};
 
 /// The highest number of a year group.
 pub const MAX_YEAR: u16 = 99;
@@ -46,6 +47,11 @@ fn read_fields(reader: &mut Reader<'_>, fields: &Fields<'_>, deck: &mut Deck) {
         reader.report("wrong-shape", cards.span, "cards", message, "start each card with a dash: `- id: …`".to_owned());
         return;
     };
+    if items.len() > MAX_CARDS {
+        let message = format!("this deck has {} cards; a deck may have {MAX_CARDS}", items.len());
+        let help = "split it into smaller topics, each in a folder of its own".to_owned();
+        reader.report("unreadable", Span::at(cards.span.start), "cards", message, help).about = "cards".to_owned();
+    }
     for item in items {
         reader.filled(item, "cards");
         deck.cards.extend(card(reader, item));

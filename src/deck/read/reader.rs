@@ -1,6 +1,7 @@
 //! What all reading shares: fields by name with unknown ones reported, shapes with plain sentences.
 
 use crate::deck::card::Text;
+use crate::deck::department::MAX_FIELD;
 use crate::deck::fields;
 use crate::deck::write::double_quoted;
 use crate::deck::yaml::{Entry, Node, Reading, Shape, Style};
@@ -191,7 +192,10 @@ impl<'a> Reader<'a> {
 
     pub fn text(&mut self, node: &Node, name: &str) -> Option<Text> {
         match &node.shape {
-            Shape::Text(text) => Some(Text { value: text.trim_end_matches(['\n', '\r']).to_owned(), span: node.span }),
+            Shape::Text(text) => {
+                self.keeps_length(node.span, name, text);
+                Some(Text { value: text.trim_end_matches(['\n', '\r']).to_owned(), span: node.span })
+            }
             Shape::Map(entries) if is_cut_by_colon(entries, node.span.of(&self.file.text)) => {
                 let written = node.span.of(&self.file.text).to_owned();
                 let message = "the text has a colon followed by a space, which starts a new field".to_owned();
@@ -221,6 +225,16 @@ impl<'a> Reader<'a> {
                 );
                 None
             }
+        }
+    }
+
+    /// Says so when a text is longer than any field may be.
+    fn keeps_length(&mut self, span: Span, name: &str, text: &str) {
+        let letters = if text.len() > MAX_FIELD { text.chars().count() } else { 0 };
+        if letters > MAX_FIELD {
+            let message = format!("the text behind `{name}:` has {letters} letters; a field may have {MAX_FIELD}");
+            let help = "put what pupils need on cards of their own, and the rest into the notes".to_owned();
+            self.report("unreadable", Span::at(span.start), name, message, help).about = "length".to_owned();
         }
     }
 
