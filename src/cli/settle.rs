@@ -1,5 +1,6 @@
 //! `deckle settle`.
 
+mod marked;
 mod show;
 mod take;
 
@@ -14,6 +15,7 @@ use crate::deck::outline::{FieldText, outline};
 use crate::deck::{Department, Value};
 use crate::git::site::Site;
 use crate::report::{counted, harmless};
+use marked::marked;
 use show::shown;
 use take::{Before, take};
 
@@ -60,6 +62,9 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
     let Some(owner) = &arguments.card else {
         return if interactive() && !all.is_empty() { step_by_step(&site, all) } else { list(&site, &all) };
     };
+    if !all.iter().any(|open| open.owner() == owner) {
+        tell(&marked(&site)?)?;
+    }
     let chosen = choose(&all, owner, arguments.field.as_deref())?;
     match &arguments.take {
         Some(word) => {
@@ -140,6 +145,11 @@ fn said(site: &Site, settled: &Open) -> Result<Outcome, CliError> {
     let value = value_now(site, settled)?;
     output::result(&format!("settled: {} of `{}` {value}\n", settled.field, harmless(settled.owner())))?;
     let left = undecided(site)?;
+    let marked = marked(site)?;
+    tell(&marked)?;
+    if left.is_empty() && !marked.is_empty() {
+        return Ok(Outcome::Findings);
+    }
     if left.is_empty() {
         output::result("nothing is undecided any more; finish with `git commit --all`\n")?;
     } else {
@@ -168,7 +178,9 @@ fn value_now(site: &Site, settled: &Open) -> Result<String, CliError> {
 }
 
 fn list(site: &Site, all: &[Open]) -> Result<Outcome, CliError> {
-    if all.is_empty() {
+    let marked = marked(site)?;
+    tell(&marked)?;
+    if all.is_empty() && marked.is_empty() {
         output::result("nothing is undecided\n")?;
         return Ok(Outcome::Fine);
     }
@@ -176,6 +188,11 @@ fn list(site: &Site, all: &[Open]) -> Result<Outcome, CliError> {
         output::result(&shown(site, open))?;
     }
     Ok(Outcome::Findings)
+}
+
+/// Says which decks cannot be settled, and what to do about them.
+fn tell(marked: &[String]) -> Result<(), CliError> {
+    marked.iter().try_for_each(|deck| Ok(output::result(&format!("{deck}\n"))?))
 }
 
 fn step_by_step(site: &Site, all: Vec<Open>) -> Result<Outcome, CliError> {

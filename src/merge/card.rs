@@ -6,6 +6,7 @@ use indexmap::IndexMap;
 
 use super::algebra::{self, Entry, Open, Outcome, Policy, keyed, sequence, whole};
 use super::comments::merge_comments;
+use super::remarks::keep_remarks;
 use super::versions::versions_as_one;
 use crate::deck::Value;
 use crate::deck::fields::{self, Holds};
@@ -147,7 +148,12 @@ fn merge_field(
             (open.base().cloned().or_else(least), Some(open))
         }
     };
-    (value.map(|value| typed_as(name, value, lead, base, sides)), open)
+    let typed = value.map(|value| {
+        let mut field = typed_as(name, value, lead, base, sides);
+        keep_remarks(&mut field, base, sides);
+        field
+    });
+    (typed, open)
 }
 
 /// Fields without which a card, or a deck, cannot be read.

@@ -73,6 +73,8 @@ pub(super) fn end_as_before(text: &mut String, base: &str, sides: &[&str]) {
     let wanted = if changed { !ends(base) } else { ends(base) };
     if !wanted && sides.iter().any(|side| !ends(side)) {
         drop_last_line_end(text);
+    } else if wanted && !ends(text) {
+        text.push_str(if text.contains("\r\n") { "\r\n" } else { "\n" });
     }
 }
 
@@ -105,6 +107,9 @@ fn anew(parts: &DeckText) -> String {
     }
     deck_text(&parts)
 }
+
+#[cfg(test)]
+mod styles;
 
 #[cfg(test)]
 mod tests {

@@ -13,6 +13,7 @@ mod driver;
 mod ids;
 mod label;
 mod manner;
+mod remarks;
 mod settings;
 mod settle;
 mod versions;

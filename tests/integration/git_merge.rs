@@ -139,6 +139,35 @@ fn a_deck_that_cannot_be_read_is_merged_by_lines() {
     assert_eq!(stopped.status, Some(1));
     let deck = env.read(DECK);
     assert!(deck.contains("<<<<<<<") && deck.contains("answer: [ada") && deck.contains("answer: [ben"), "{deck}");
+    let told = env.deckle(&["settle"]);
+    assert!(told.status == Some(1) && told.stdout.contains("Keep the right lines"), "{}", told.text());
+}
+
+#[test]
+fn settle_says_what_to_do_where_git_left_its_marks() {
+    let env = two_branches(
+        |deck| deck.replace("does it hang?", "does it hang, in metres?"),
+        |deck| deck.replace("does it hang?", "should it hang?"),
+    );
+    env.git(&["config", "--remove-section", "merge.deckle"]).fine();
+    assert_eq!(merge(&env).status, Some(1));
+    assert!(env.read(DECK).contains("<<<<<<<"));
+    let told = env.deckle(&["settle"]);
+    assert_eq!(told.status, Some(1), "{}", told.text());
+    assert!(told.stdout.contains(&format!("git left both sides between `<<<<<<<` and `>>>>>>>` in {DECK}\n")));
+    assert!(!told.stdout.contains("nothing is undecided"), "{}", told.text());
+    let again = ["checkout", "--merge", "--", DECK];
+    assert!(told.stdout.contains(&format!("    deckle hooks\n    git {}\n", again.join(" "))), "{}", told.text());
+    let named = env.deckle(&["settle", "thermometer-height"]);
+    assert!(named.status == Some(2) && named.stdout.contains("git left both sides"), "{}", named.text());
+
+    env.deckle(&["hooks"]).fine();
+    env.git(&again).fine();
+    env.deckle(&["settle", "thermometer-height", "question", "--take", "theirs"]).fine();
+    assert_eq!(env.deckle(&["settle"]).fine(), "nothing is undecided\n");
+    env.git(&["add", DECK]).fine();
+    env.git(&["commit", "--quiet", "--no-edit"]).fine();
+    assert!(env.read(DECK).contains("should it hang?"));
 }
 
 #[test]

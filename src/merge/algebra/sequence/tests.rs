@@ -1,6 +1,6 @@
 //! Laws of merged order: by exhaustion over small orders, by random edit scripts over larger ones.
 //!
-//! Idempotence, locality (edits far apart) and stability are named after Khanna, Kunal and Pierce,
+//! Idempotence, identity, symmetry, locality (edits far apart) and stability are named after Khanna, Kunal and Pierce,
 //! "A Formal Investigation of Diff3" (2007). They do not hold of diff3 in general; unique keys make
 //! them hold here as far as stated.
 
@@ -288,6 +288,45 @@ proptest! {
             prop_assert_eq!(&merge(&base, &[side.clone(), merged.clone()]), &merged);
             prop_assert_eq!(&merge(side, &[side.clone(), merged.clone()]), &merged);
         }
+    }
+
+    #[test]
+    fn idempotence_the_same_edit_on_both_sides_is_that_edit((base, sides) in case(true, false)) {
+        let edited = &sides[0];
+        prop_assert_eq!(&merge(&base, &[edited.clone(), edited.clone()]), edited);
+    }
+
+    #[test]
+    fn identity_an_unchanged_side_gives_the_other((base, sides) in case(true, false)) {
+        let edited = &sides[0];
+        prop_assert_eq!(&merge(&base, &[base.clone(), edited.clone()]), edited);
+        prop_assert_eq!(&merge(&base, &[edited.clone(), base.clone()]), edited);
+    }
+
+    #[test]
+    fn symmetry_the_sides_can_be_swapped((base, sides) in case(true, false)) {
+        let [left, right] = [&sides[0], &sides[1]].map(Clone::clone);
+        prop_assert_eq!(merge(&base, &[left.clone(), right.clone()]), merge(&base, &[right, left]));
+    }
+
+    /// Changes with a common key between them never stand in each other's way, however many there are.
+    #[test]
+    fn stability_changes_parted_by_common_keys_are_all_taken(
+        places in proptest::collection::vec((edits(true), any::<bool>()), 2..6),
+    ) {
+        let (mut base, mut wanted, mut sides) = (Vec::new(), Vec::new(), vec![Vec::new(), Vec::new()]);
+        for ((script, is_left), number) in places.iter().zip(0_u8..) {
+            let here: Vec<u8> = (number * 8..number * 8 + 5).collect();
+            let edited = apply(&here, script, number * 14);
+            let [left, right] = if *is_left { [&edited, &here] } else { [&here, &edited] };
+            for (line, keys) in [(&mut base, &here), (&mut wanted, &edited)] {
+                line.extend(keys.iter().copied().chain([200 + number]));
+            }
+            for (line, keys) in sides.iter_mut().zip([left, right]) {
+                line.extend(keys.iter().copied().chain([200 + number]));
+            }
+        }
+        prop_assert_eq!(merge(&base, &sides), wanted);
     }
 
     #[test]
