@@ -18,6 +18,7 @@ mod map;
 mod merge_driver;
 mod output;
 mod plan;
+mod print;
 mod propose;
 mod receive;
 mod reconcile;
@@ -71,6 +72,7 @@ enum Command {
     Tidy(tidy::Arguments),
     Release(release::Arguments),
     Verify(verify::Arguments),
+    Print(print::Arguments),
     Plan(plan::Arguments),
     Map(map::Arguments),
     Tour(tour::Arguments),
@@ -111,6 +113,7 @@ pub fn run() -> ExitCode {
         Command::Tidy(arguments) => tidy::run(arguments, &world),
         Command::Release(arguments) => release::run(arguments, &world),
         Command::Verify(arguments) => verify::run(arguments, &world),
+        Command::Print(arguments) => print::run(arguments, &world),
         Command::Plan(arguments) => plan::run(arguments, &world),
         Command::Map(arguments) => map::run(arguments, &world),
         Command::Tour(arguments) => tour::run(arguments, &world),

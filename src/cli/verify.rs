@@ -1,6 +1,6 @@
 //! `deckle verify`.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
 
@@ -34,12 +34,7 @@ enum Format {
 const LARGEST: u64 = 512 * 1024 * 1024;
 
 pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
-    let path = world.path(&arguments.pack);
-    let cannot = |error: std::io::Error| CliError::new(format!("{} cannot be read: {error}", path.display()));
-    if std::fs::metadata(&path).map_err(cannot)?.len() > LARGEST {
-        return Err(CliError::new(format!("{} is larger than any pack", path.display())));
-    }
-    let zip = std::fs::read(&path).map_err(cannot)?;
+    let zip = read(&world.path(&arguments.pack))?;
     let site = world.site().ok();
     let verdict = verify(site.as_ref().and_then(|site| site.repository.as_ref()), &zip);
     output::result(&match arguments.format {
@@ -47,6 +42,15 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
         Format::Json => json::pretty(&verdict),
     })?;
     Ok(if verdict.passed { Outcome::Fine } else { Outcome::Findings })
+}
+
+/// The bytes of a zip.
+pub(super) fn read(path: &Path) -> Result<Vec<u8>, CliError> {
+    let cannot = |error: std::io::Error| CliError::new(format!("{} cannot be read: {error}", path.display()));
+    if std::fs::metadata(path).map_err(cannot)?.len() > LARGEST {
+        return Err(CliError::new(format!("{} is larger than any pack", path.display())));
+    }
+    std::fs::read(path).map_err(cannot)
 }
 
 fn text(verdict: &Verdict) -> String {

@@ -54,6 +54,9 @@ pub enum ReleaseError {
     /// No tag of an edition.
     #[error("`{0}` is no tag of an edition; they look like packs/year-8/autumn-2026/1")]
     NoEdition(String),
+    /// The zip is not a pack of this department.
+    #[error("this pack cannot be printed: {0}")]
+    NoPack(String),
     /// The zip cannot be made.
     #[error("the zip cannot be made: {0}")]
     Zip(String),

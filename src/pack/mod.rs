@@ -21,6 +21,7 @@ mod outputs;
 pub mod print;
 mod refuse;
 mod release;
+mod reprint;
 mod tag;
 mod verify;
 
@@ -39,6 +40,7 @@ pub use order::teaching_order;
 pub(crate) use order::without_loops;
 pub use outputs::{OUTPUTS, Output, PRINTED, PackInput, Several};
 pub use release::{Made, Mode, NothingNew, Options, Release, rebuild, release};
+pub use reprint::{Reprint, of_commit, of_zip};
 pub use tag::not_released;
 pub use verify::{Check, State, Verdict, verify};
 

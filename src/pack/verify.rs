@@ -124,7 +124,8 @@ fn manifest(files: &BTreeMap<String, Vec<u8>>, checks: &mut Vec<Check>) -> Optio
     }
 }
 
-fn read_manifest(bytes: &[u8]) -> Result<Manifest, String> {
+/// Reads a `pack.json`, or says what is wrong with it.
+pub(super) fn read_manifest(bytes: &[u8]) -> Result<Manifest, String> {
     #[derive(serde::Deserialize)]
     struct Formatted {
         format: u32,

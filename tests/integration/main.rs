@@ -2,6 +2,7 @@
 
 mod caching;
 mod cli_check;
+mod cli_print;
 mod demonstration;
 mod docs;
 mod fixtures;

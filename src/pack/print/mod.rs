@@ -41,7 +41,8 @@ pub const CARDS_IN_A_PART: usize = 400;
 /// A file with its name.
 pub type Named = (String, Vec<u8>);
 
-/// The cards of a pack: `cards.pdf`, or `cards-1.pdf` and so on when there are many.
+/// The cards of a pack: `cards.pdf`, or `cards-1.pdf` and so on when there are many. Whatever is not as
+/// usual stands in the name too, as in `cards-a6-short.pdf`.
 ///
 /// # Errors
 ///
@@ -57,7 +58,8 @@ pub fn cards(pack: &Pack, department: &Department, options: Options) -> Result<V
     let mut found = Vec::new();
     for (at, cards) in cards.chunks(each).enumerate() {
         let kind = Kind::Cards { part: at + 1, parts: pack.cards.len().div_ceil(each) };
-        let name = if parts == 1 { "cards.pdf".to_owned() } else { format!("cards-{}.pdf", at + 1) };
+        let part = if parts == 1 { String::new() } else { format!("-{}", at + 1) };
+        let name = format!("cards{part}{}.pdf", options.suffix());
         match print(&Job { pack, department, options, cards, kind }, &name) {
             Ok(bytes) => files.push((name, bytes)),
             Err(findings) => found.extend(findings),

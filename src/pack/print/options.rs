@@ -45,6 +45,23 @@ pub enum Backs {
     Blank,
 }
 
+impl Options {
+    /// What a file name says about them: nothing when all is as usual.
+    pub fn suffix(&self) -> String {
+        let mut words = String::new();
+        let mut unusual = |is: bool, word: &str| {
+            if is {
+                words.push('-');
+                words.push_str(word);
+            }
+        };
+        unusual(self.card != CardSize::default(), self.card.word());
+        unusual(self.flip != Flip::default(), self.flip.word());
+        unusual(self.backs != Backs::default(), "blank");
+        words
+    }
+}
+
 impl CardSize {
     /// All of them.
     pub const ALL: [CardSize; 4] = [CardSize::Standard, CardSize::A7, CardSize::A6, CardSize::Index];

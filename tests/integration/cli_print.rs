@@ -1,0 +1,94 @@
+//! Printing the cards of a pack in other ways than the pack itself holds them.
+
+use std::io::Read;
+
+use crate::support::env::{Said, TestEnv};
+use crate::support::repo;
+
+const SETTINGS: &str = "department: Geography\nschool: Ambleford Quay School\nyears: [7, 8]\nterms:\n  - name: autumn\n    starts: 2026-09-02\n    ends: 2026-12-18\nscheme:\n  - deck: year-8/rivers\n    term: autumn\n";
+
+fn department() -> TestEnv {
+    let env = repo::department();
+    env.write("decks/department.yaml", SETTINGS);
+    repo::commit(&env, "Mara Okonjo", "the scheme of work");
+    env
+}
+
+fn cards_of(env: &TestEnv, zip: &str) -> Vec<u8> {
+    let zip = std::fs::File::open(env.path(zip)).expect("the zip is there");
+    let mut zip = zip::ZipArchive::new(zip).expect("it can be read");
+    let mut cards = Vec::new();
+    zip.by_name("cards.pdf").expect("it is printed").read_to_end(&mut cards).expect("whole");
+    cards
+}
+
+fn file(env: &TestEnv, path: &str) -> Vec<u8> {
+    std::fs::read(env.path(path)).unwrap_or_else(|error| panic!("{path}: {error}"))
+}
+
+#[test]
+fn a_pack_is_printed_as_it_was_whatever_came_after() {
+    let env = department();
+    let release = ["release", "--year", "8", "--term", "autumn", "--out", "packs"];
+    env.deckle(&release).fine();
+    env.deckle(&[&release[..], &["--preview"]].concat()).fine();
+    let river = env.read("decks/year-8/rivers/cards.yaml");
+    env.write("decks/year-8/rivers/cards.yaml", river.replace("title: Rivers", "title: Great rivers"));
+    repo::commit(&env, "Mara Okonjo", "another title");
+    for name in ["edition-1", "preview"] {
+        let name = format!("geography-year-8-autumn-2026-{name}");
+        let zip = format!("packs/{name}.zip");
+        let said = env.deckle(&["print", &zip, "--out", "printed"]).fine();
+        let path = format!("printed/{name}-cards.pdf");
+        assert!(said.contains(&path), "{said}");
+        assert!(file(&env, &path) == cards_of(&env, &zip), "{name} is printed in another way than it was");
+    }
+}
+
+#[test]
+fn cards_that_are_committed_are_printed_without_a_pack() {
+    let env = department();
+    let now = ["print", "--year", "8", "--term", "autumn", "--out", "printed"];
+    let other = ["--paper", "a6", "--flip", "short", "--backs", "blank"];
+    env.deckle(&[&now[..], &other].concat()).fine();
+    env.deckle(&now).fine();
+    let blank = file(&env, "printed/geography-year-8-autumn-2026-preview-cards-a6-short-blank.pdf");
+    let full = file(&env, "printed/geography-year-8-autumn-2026-preview-cards.pdf");
+    assert!(blank.starts_with(b"%PDF") && full.starts_with(b"%PDF") && blank != full);
+}
+
+#[test]
+fn what_is_no_pack_of_this_department_is_not_printed() {
+    let refused = |said: Said, why: &str| {
+        assert_eq!(said.status, Some(2), "{}", said.text());
+        assert!(said.stderr.contains(why), "{}", said.text());
+    };
+    let env = department();
+    env.deckle(&["release", "--year", "8", "--term", "autumn", "--out", "packs"]).fine();
+    let name = "packs/geography-year-8-autumn-2026-edition-1.zip";
+    let mut zip = file(&env, name);
+    let middle = zip.len() / 2;
+    zip[middle] ^= 1;
+    env.write("packs/broken.zip", zip);
+    refused(env.deckle(&["print", "packs/broken.zip", "--out", "printed"]), "this pack cannot be printed");
+    env.git(&["tag", "--delete", "packs/year-8/autumn-2026/1"]).fine();
+    refused(env.deckle(&["print", name, "--out", "printed"]), "has no tag");
+    refused(env.deckle(&["print", "--out", "printed"]), "required");
+    assert!(!env.path("printed").exists());
+}
+
+#[test]
+fn cards_that_do_not_fit_are_named() {
+    let env = department();
+    let rivers = env.read("decks/year-8/rivers/cards.yaml");
+    let long = "unbreakable".repeat(20);
+    env.write(
+        "decks/year-8/rivers/cards.yaml",
+        format!("{rivers}  - id: long-word\n    question: Which?\n    answer: {long}\n"),
+    );
+    repo::commit(&env, "Mara Okonjo", "a long word");
+    let said = env.deckle(&["print", "--year", "8", "--term", "autumn", "--out", "printed"]);
+    assert_eq!(said.status, Some(1), "{}", said.text());
+    assert!(said.stdout.contains("side-too-full") && said.stdout.contains("long-word"), "{}", said.text());
+    assert!(!env.path("printed").exists());
+}
