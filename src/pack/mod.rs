@@ -19,13 +19,14 @@ mod name;
 mod order;
 mod outputs;
 pub mod print;
+mod rebuilt;
 mod refuse;
 mod release;
 mod tag;
 mod verify;
 
 pub use build::{Built, build};
-pub use choose::{ChooseError, Chosen, choose, the_term};
+pub use choose::{ChooseError, Chosen, choose, the_term, years};
 pub use content::Origin;
 pub use differences::{Changed, Differences, Moved, Numbered, Renumbered, Rescheduled, differences};
 pub use edition::Edition;
@@ -38,7 +39,8 @@ pub use name::{parse_tag_name, tag_name, zip_name};
 pub use order::teaching_order;
 pub(crate) use order::without_loops;
 pub use outputs::{OUTPUTS, Output, PRINTED, PackInput, Several};
-pub use release::{Made, Mode, NothingNew, Options, Release, rebuild, release};
+pub use rebuilt::verify_by_rebuilding;
+pub use release::{Made, Mode, NothingNew, Options, Release, rebuild, release, release_all};
 pub use tag::not_released;
 pub use verify::{Check, State, Verdict, verify};
 

@@ -19,6 +19,7 @@ mod merging;
 mod notes_to_cards;
 mod published;
 mod reading;
+mod releasing;
 mod rule_list;
 mod schema;
 mod support;
