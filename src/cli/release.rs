@@ -13,7 +13,7 @@ use crate::check::Report;
 use crate::finding::Finding;
 use crate::git::git;
 use crate::git::site::Site;
-use crate::pack::{Differences, Made, Mode, Options, Release, ReleaseError, release};
+use crate::pack::{Differences, Made, Mode, Options, Release, ReleaseError, release, release_all};
 use crate::report::{counted, json, terminal};
 
 /// Check, build, number and tag a year group's pack for a term
@@ -23,8 +23,11 @@ use crate::report::{counted, json, terminal};
 #[derive(Debug, Args)]
 pub struct Arguments {
     /// The year group.
-    #[arg(long, value_name = "N")]
-    year: u8,
+    #[arg(long, value_name = "N", required_unless_present = "all")]
+    year: Option<u8>,
+    /// Every year group that the scheme has decks for in the term; a finding in one leaves none released.
+    #[arg(long, conflicts_with = "year")]
+    all: bool,
     /// The term, as the settings name it: `autumn`, or `autumn-2026` where that is not clear.
     #[arg(long, value_name = "T")]
     term: String,
@@ -50,6 +53,13 @@ enum Format {
     Json,
 }
 
+/// What was released of all year groups.
+#[derive(Serialize)]
+struct AllJson {
+    format: u8,
+    packs: Vec<ReleasedJson>,
+}
+
 /// What was released.
 #[derive(Serialize)]
 struct ReleasedJson {
@@ -71,8 +81,13 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
     let out = world.path(&arguments.out);
     let mode = tagger.as_ref().map_or(Mode::Preview, Mode::Edition);
     let options = Options { out: &out, mode };
-    match release(repository, &site.prefix, &arguments.at, arguments.year, &arguments.term, &options) {
-        Ok(released) => said(&released, arguments.format),
+    let (prefix, at, term) = (&site.prefix, &arguments.at, &arguments.term);
+    let released = match arguments.year {
+        Some(year) => release(repository, prefix, at, year, term, &options).map(|released| vec![released]),
+        None => release_all(repository, prefix, at, term, &options),
+    };
+    match released {
+        Ok(released) => said(&released, arguments),
         Err(ReleaseError::Findings(findings)) => refused(findings, arguments.format, world.width()),
         Err(error) => Err(CliError::new(error.to_string())),
     }
@@ -88,15 +103,22 @@ fn refused(findings: Vec<Finding>, format: Format, width: usize) -> Result<Outco
     Ok(Outcome::Findings)
 }
 
-fn said(released: &Release, format: Format) -> Result<Outcome, CliError> {
-    output::result(&match (released, format) {
-        (Release::Made(made), Format::Text) => made_text(made),
-        (Release::NothingNew(same), Format::Text) => {
-            format!("nothing new in this commit since edition {} ({}); no new edition\n", same.edition, same.tag)
-        }
-        (_, Format::Json) => json::pretty(&as_json(released)),
+fn said(released: &[Release], arguments: &Arguments) -> Result<Outcome, CliError> {
+    output::result(&match (arguments.format, released) {
+        (Format::Text, released) => released.iter().map(text).collect(),
+        (Format::Json, [one]) if !arguments.all => json::pretty(&as_json(one)),
+        (Format::Json, all) => json::pretty(&AllJson { format: 1, packs: all.iter().map(as_json).collect() }),
     })?;
     Ok(Outcome::Fine)
+}
+
+fn text(released: &Release) -> String {
+    match released {
+        Release::Made(made) => made_text(made),
+        Release::NothingNew(same) => {
+            format!("nothing new in this commit since edition {} ({}); no new edition\n", same.edition, same.tag)
+        }
+    }
 }
 
 fn made_text(made: &Made) -> String {

@@ -7,7 +7,7 @@ use clap::{Args, ValueEnum};
 use super::error::CliError;
 use super::world::World;
 use super::{Outcome, output};
-use crate::pack::{State, Verdict, verify};
+use crate::pack::{State, Verdict, verify, verify_by_rebuilding};
 use crate::report::{harmless, json};
 
 /// Is this pack whole, and is it the one that was released?
@@ -17,6 +17,9 @@ use crate::report::{harmless, json};
 pub struct Arguments {
     /// The pack's zip file.
     pack: PathBuf,
+    /// Build it again from its commit too, and compare the two byte by byte.
+    #[arg(long)]
+    rebuild: bool,
     /// How to report.
     #[arg(long, value_enum, default_value_t = Format::Text)]
     format: Format,
@@ -36,7 +39,15 @@ const LARGEST: u64 = 512 * 1024 * 1024;
 pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
     let zip = read(&world.path(&arguments.pack))?;
     let site = world.site().ok();
-    let verdict = verify(site.as_ref().and_then(|site| site.repository.as_ref()), &zip);
+    let repository = site.as_ref().and_then(|site| site.repository.as_ref());
+    let verdict = match (arguments.rebuild, repository) {
+        (true, None) => {
+            return Err(CliError::new("there is no repository to build the pack from")
+                .help("run it in a clone of the department, with its tags"));
+        }
+        (true, repository) => verify_by_rebuilding(repository, &zip),
+        (false, repository) => verify(repository, &zip),
+    };
     output::result(&match arguments.format {
         Format::Text => text(&verdict),
         Format::Json => json::pretty(&verdict),
@@ -72,6 +83,9 @@ fn text(verdict: &Verdict) -> String {
         (false, _) if only_the_tag_is_missing(verdict) => {
             "this pack is whole; whether it is the one that was released can be told once its tag is here: `git fetch --tags`\n"
         }
+        (false, _) if only_the_rebuild_failed(verdict) => {
+            "this is the pack that was released, but not what this program builds from its commit: find out why first\n"
+        }
         (false, _) => "this is not the pack that was released: do not give it to pupils\n",
     });
     text
@@ -81,4 +95,8 @@ fn only_the_tag_is_missing(verdict: &Verdict) -> bool {
     let mut failed = verdict.checks.iter().filter(|check| check.state == State::Failed);
     failed.next().is_some_and(|check| check.name == "tag" && check.sentence.contains("has no tag"))
         && failed.next().is_none()
+}
+
+fn only_the_rebuild_failed(verdict: &Verdict) -> bool {
+    verdict.checks.iter().all(|check| (check.name == "rebuild") == (check.state == State::Failed))
 }

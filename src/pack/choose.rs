@@ -51,6 +51,9 @@ pub enum ChooseError {
         /// The term.
         term: String,
     },
+    /// The scheme has no deck at all in that term.
+    #[error("the scheme has no deck in {0}; add one under `scheme:` in decks/department.yaml")]
+    NothingInTerm(String),
     /// All cards of the decks are drafts, or there are none.
     #[error("the decks of year {year} in {term} have no card that is ready; take `draft: true` off those that are")]
     NoCards {
@@ -94,6 +97,20 @@ pub fn choose<'d>(department: &'d Department, year: u8, term: &str) -> Result<Ch
         return Err(ChooseError::NoCards { year, term: slug });
     }
     Ok(Chosen { department, year, term: slug, decks, cards, doubtful })
+}
+
+/// The year groups that the scheme has decks for in the term of that name, in order.
+///
+/// # Errors
+///
+/// When there is no such term or nothing in it.
+pub fn years(department: &Department, term: &str) -> Result<Vec<u8>, ChooseError> {
+    let settings = &department.settings;
+    let term = the_term(settings, term)?;
+    let taught = settings.scheme.iter().filter(|lesson| is_taught_in(lesson, term, settings));
+    let decks = taught.filter_map(|lesson| department.deck(&lesson.deck));
+    let years: BTreeSet<u8> = decks.filter_map(|deck| deck.year.as_ref().map(|(year, _)| *year)).collect();
+    if years.is_empty() { Err(ChooseError::NothingInTerm(term.slug())) } else { Ok(years.into_iter().collect()) }
 }
 
 /// The one term that `name` means.

@@ -1,15 +1,16 @@
-//! Releasing a pack: checked, built, numbered, written and tagged, whole or not at all.
+//! Releasing packs: checked, built, numbered, written and tagged, whole or not at all.
 
 use std::fs::{File, TryLockError};
 use std::path::{Path, PathBuf};
 
 use git2::{Commit, Repository, Signature};
+use rayon::prelude::*;
 
 use super::build::{Built, build, corrected};
-use super::choose::{Chosen, choose};
+use super::choose::{ChooseError, Chosen, choose, years};
 use super::commit::{commit, folder, origin, read};
-use super::content;
-use super::differences::differences;
+use super::content::{self, Origin};
+use super::differences::{Differences, differences};
 use super::edition::Edition;
 use super::error::ReleaseError;
 use super::model::Pack;
@@ -43,6 +44,16 @@ pub enum Release {
     Made(Box<Made>),
     /// The newest edition holds the same cards, so there is no new one.
     NothingNew(NothingNew),
+}
+
+impl Release {
+    /// The pack, when there is a new one.
+    pub fn made(&self) -> Option<&Made> {
+        match self {
+            Release::Made(made) => Some(made),
+            Release::NothingNew(_) => None,
+        }
+    }
 }
 
 /// A pack that was made.
@@ -85,15 +96,48 @@ pub fn release(
     term: &str,
     options: &Options<'_>,
 ) -> Result<Release, ReleaseError> {
+    let mut released = releases(repository, prefix, rev, Some(year), term, options)?;
+    released.pop().ok_or_else(|| ChooseError::NotInScheme { year, term: term.to_owned() }.into())
+}
+
+/// Releases the packs of all year groups that the scheme has in `term`, as [`release`] does one.
+///
+/// All packs are built before the first is written, and all are written before the first is tagged: a
+/// finding in one leaves none released. Killed in between, releasing again finishes the job.
+///
+/// # Errors
+///
+/// As [`release`], for any of them.
+pub fn release_all(
+    repository: &Repository,
+    prefix: &str,
+    rev: &str,
+    term: &str,
+    options: &Options<'_>,
+) -> Result<Vec<Release>, ReleaseError> {
+    releases(repository, prefix, rev, None, term, options)
+}
+
+/// Those of one year group, or of all.
+fn releases(
+    repository: &Repository,
+    prefix: &str,
+    rev: &str,
+    year: Option<u8>,
+    term: &str,
+    options: &Options<'_>,
+) -> Result<Vec<Release>, ReleaseError> {
     let prefix = folder(prefix);
     let commit = commit(repository, rev)?;
     let department = read(repository, &commit, &prefix)?;
     refuse_settings(&department)?;
-    let chosen = choose(&department, year, term)?;
-    refuse_errors(&chosen)?;
+    let years = year.map_or_else(|| years(&department, term), |year| Ok(vec![year]))?;
+    let chosen: Vec<Chosen<'_>> =
+        years.iter().map(|year| choose(&department, *year, term)).collect::<Result<_, _>>()?;
+    _ = together(chosen.par_iter().map(refuse_errors).collect())?;
     match options.mode {
-        Mode::Preview => preview(repository, &prefix, &commit, &chosen, options.out),
-        Mode::Edition(tagger) => edition(repository, &prefix, &commit, &chosen, options.out, tagger),
+        Mode::Preview => previews(repository, &prefix, &commit, &chosen, options.out),
+        Mode::Edition(tagger) => editions(repository, &prefix, &commit, &chosen, options.out, tagger),
     }
 }
 
@@ -115,49 +159,120 @@ pub fn rebuild(repository: &Repository, tag: &str) -> Result<Built, ReleaseError
     build(&chosen, origin(&commit, Edition::Number(number)), before.as_ref())
 }
 
-fn preview(
+fn previews(
     repository: &Repository,
     prefix: &str,
     commit: &Commit<'_>,
-    chosen: &Chosen<'_>,
+    chosen: &[Chosen<'_>],
     out: &Path,
-) -> Result<Release, ReleaseError> {
-    let editions = tag::editions(repository, chosen.year, &chosen.term)?;
-    let before =
-        editions.last().map(|newest| pack_of(repository, prefix, newest, chosen.year, &chosen.term)).transpose()?;
-    let built = build(chosen, origin(commit, Edition::Preview), before.as_ref())?;
-    let path = out.join(&built.name);
-    write::replace(&path, &built.zip)?;
-    Ok(Release::Made(Box::new(Made { path, tag: None, built })))
+) -> Result<Vec<Release>, ReleaseError> {
+    let mut plans = Vec::with_capacity(chosen.len());
+    for chosen in chosen {
+        let newest = tag::editions(repository, chosen.year, &chosen.term)?.pop();
+        plans.push(Plan::new(repository, prefix, chosen, newest, origin(commit, Edition::Preview))?);
+    }
+    let mut made = Vec::with_capacity(plans.len());
+    for built in built(&plans)? {
+        let path = out.join(&built.name);
+        write::replace(&path, &built.zip)?;
+        made.push(Release::Made(Box::new(Made { path, tag: None, built })));
+    }
+    Ok(made)
 }
 
-fn edition(
+fn editions(
     repository: &Repository,
     prefix: &str,
     commit: &Commit<'_>,
-    chosen: &Chosen<'_>,
+    chosen: &[Chosen<'_>],
     out: &Path,
     tagger: &Signature<'_>,
-) -> Result<Release, ReleaseError> {
+) -> Result<Vec<Release>, ReleaseError> {
     let _held = hold(repository)?;
-    let editions = tag::editions(repository, chosen.year, &chosen.term)?;
-    let before = match editions.last() {
-        Some(newest) => {
-            refuse_older(repository, commit, newest)?;
-            Some(pack_of(repository, prefix, newest, chosen.year, &chosen.term)?)
-        }
-        None => None,
-    };
-    let number = editions.last().map_or(1, |newest| newest.number.saturating_add(1));
-    let built = build(chosen, origin(commit, Edition::Number(number)), before.as_ref())?;
-    if let Some(newest) = editions.last().filter(|_| built.differences.as_ref().is_some_and(|found| found.is_empty())) {
-        let (edition, tag, commit) = (newest.number, newest.tag.clone(), newest.commit.to_string());
-        return Ok(Release::NothingNew(NothingNew { edition, tag, commit }));
+    let mut plans = Vec::with_capacity(chosen.len());
+    for chosen in chosen {
+        let newest = tag::editions(repository, chosen.year, &chosen.term)?.pop();
+        newest.as_ref().map_or(Ok(()), |newest| refuse_older(repository, commit, newest))?;
+        let number = newest.as_ref().map_or(1, |newest| newest.number.saturating_add(1));
+        plans.push(Plan::new(repository, prefix, chosen, newest, origin(commit, Edition::Number(number)))?);
     }
-    let path = out.join(&built.name);
-    put(&path, &built.zip)?;
-    let tag = set_tag(repository, commit, tagger, &built, prefix, &path)?;
-    Ok(Release::Made(Box::new(Made { path, tag: Some(tag), built })))
+    let built = built(&plans)?;
+    let mut released: Vec<Release> = plans.iter().zip(built).map(|(plan, built)| plan.release(built, out)).collect();
+    let new = || released.iter().filter_map(Release::made);
+    new().try_for_each(|made| free(&made.path, &made.built.zip))?;
+    new().try_for_each(|made| put(&made.path, &made.built.zip))?;
+    for release in &mut released {
+        if let Release::Made(made) = release {
+            made.tag = Some(set_tag(repository, commit, tagger, &made.built, prefix, &made.path)?);
+        }
+    }
+    Ok(released)
+}
+
+/// What a pack is built from: all that is asked of the repository.
+struct Plan<'c> {
+    chosen: &'c Chosen<'c>,
+    newest: Option<Released>,
+    before: Option<Pack>,
+    origin: Origin,
+}
+
+impl<'c> Plan<'c> {
+    fn new(
+        repository: &Repository,
+        prefix: &str,
+        chosen: &'c Chosen<'c>,
+        newest: Option<Released>,
+        origin: Origin,
+    ) -> Result<Self, ReleaseError> {
+        let before = newest.as_ref().map(|newest| pack_of(repository, prefix, newest, chosen.year, &chosen.term));
+        Ok(Self { chosen, before: before.transpose()?, newest, origin })
+    }
+
+    /// What comes of what was built; nothing is written yet.
+    fn release(&self, built: Built, out: &Path) -> Release {
+        let same = built.differences.as_ref().is_some_and(Differences::is_empty);
+        match self.newest.as_ref().filter(|_| same) {
+            Some(newest) => Release::NothingNew(NothingNew {
+                edition: newest.number,
+                tag: newest.tag.clone(),
+                commit: newest.commit.to_string(),
+            }),
+            None => Release::Made(Box::new(Made { path: out.join(&built.name), tag: None, built })),
+        }
+    }
+}
+
+/// All packs, built beside each other.
+fn built(plans: &[Plan<'_>]) -> Result<Vec<Built>, ReleaseError> {
+    together(plans.par_iter().map(|plan| build(plan.chosen, plan.origin.clone(), plan.before.as_ref())).collect())
+}
+
+/// All results, or the findings of all of them, each once, or the first other error.
+fn together<T>(results: Vec<Result<T, ReleaseError>>) -> Result<Vec<T>, ReleaseError> {
+    let (mut fine, mut found) = (Vec::with_capacity(results.len()), Vec::new());
+    for result in results {
+        match result {
+            Ok(one) => fine.push(one),
+            Err(ReleaseError::Findings(findings)) => {
+                findings.into_iter().for_each(|finding| {
+                    if !found.contains(&finding) {
+                        found.push(finding)
+                    }
+                });
+            }
+            Err(error) => return Err(error),
+        }
+    }
+    if found.is_empty() { Ok(fine) } else { Err(ReleaseError::Findings(found)) }
+}
+
+/// Whether the zip can be put there, for all that can be seen.
+fn free(path: &Path, zip: &[u8]) -> Result<(), ReleaseError> {
+    match std::fs::read(path) {
+        Ok(there) if there != zip => Err(ReleaseError::Occupied { path: path.to_owned() }),
+        _ => Ok(()),
+    }
 }
 
 /// Writes the zip where no other file is. One with the same bytes was left by a release that was

@@ -90,15 +90,15 @@ pub fn verify(repository: Option<&Repository>, zip: &[u8]) -> Verdict {
 /// The checks that need a repository.
 const RELEASED: &[&str] = &["tag", "commit", "digest"];
 
-fn passed(name: &'static str, sentence: impl Into<String>) -> Check {
+pub(super) fn passed(name: &'static str, sentence: impl Into<String>) -> Check {
     Check { name, state: State::Passed, sentence: sentence.into() }
 }
 
-fn failed(name: &'static str, sentence: impl Into<String>) -> Check {
+pub(super) fn failed(name: &'static str, sentence: impl Into<String>) -> Check {
     Check { name, state: State::Failed, sentence: sentence.into() }
 }
 
-fn skip(checks: &mut Vec<Check>, names: &[&'static str], why: &str) {
+pub(super) fn skip(checks: &mut Vec<Check>, names: &[&'static str], why: &str) {
     let sentence = || format!("not looked at: {why}");
     checks.extend(names.iter().map(|name| Check { name, state: State::Skipped, sentence: sentence() }));
 }

@@ -21,6 +21,7 @@ mod notes_to_cards;
 mod parts;
 mod published;
 mod reading;
+mod releasing;
 mod rule_list;
 mod schema;
 mod support;
