@@ -192,7 +192,7 @@ fn list(site: &Site, all: &[Open]) -> Result<Outcome, CliError> {
 
 /// Says which decks cannot be settled, and what to do about them.
 fn tell(marked: &[String]) -> Result<(), CliError> {
-    marked.iter().try_for_each(|deck| Ok(output::result(&format!("{deck}\n"))?))
+    marked.iter().try_for_each(|deck| output::result(&format!("{deck}\n")))
 }
 
 fn step_by_step(site: &Site, all: Vec<Open>) -> Result<Outcome, CliError> {
