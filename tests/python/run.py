@@ -1,5 +1,5 @@
 """Holds the program against other readers and writers: PyYAML, jsonschema, icalendar, and Python's own csv,
-zipfile and hashlib. Argument: the program."""
+zipfile and hashlib; printed cards against pdfplumber and pdfinfo (`printed.py`). Argument: the program."""
 
 import csv
 import datetime
@@ -16,6 +16,8 @@ import zipfile
 import icalendar
 import jsonschema
 import yaml
+
+import printed
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 DECKLE = pathlib.Path(sys.argv[1]).resolve()
@@ -192,6 +194,11 @@ def pyyaml_reads_the_same_texts(stage):
     assert compared > 500, compared
 
 
+def printed_cards_lie_back_to_back(stage):
+    """ISO 216 and the kind of printer, by pdfplumber; tagged, by pdfinfo."""
+    printed.check(run, stage, stage / "kept/department")
+
+
 def main():
     checks = [
         demonstration_passes_its_schemas,
@@ -201,6 +208,7 @@ def main():
         csv_is_rfc_4180,
         calendars_are_the_plan,
         pyyaml_reads_the_same_texts,
+        printed_cards_lie_back_to_back,
     ]
     failed = 0
     with tempfile.TemporaryDirectory() as folder:
