@@ -12,7 +12,7 @@ use crate::deck::{Card, Deck, Department, Question, Settings, Text};
 use crate::finding::{Finding, Related};
 use crate::notes::Notes;
 use crate::place::Span;
-use crate::source::{Library, Place, State};
+use crate::source::{AllNotes, Place, State};
 
 /// A department with what the rules share: its notes, read, and the questions that are asked twice.
 #[derive(Debug)]
@@ -20,7 +20,7 @@ pub struct Context<'a> {
     /// The department.
     pub department: &'a Department,
     /// The notes, read.
-    pub library: Library,
+    pub all_notes: AllNotes,
     /// What became of the cards' quotes, by deck and card.
     pub(super) judged: Vec<Vec<Vec<Judged>>>,
     /// The questions that are asked again.
@@ -34,12 +34,12 @@ impl<'a> Context<'a> {
     pub fn new(department: &'a Department) -> Self {
         let notes: Vec<_> =
             department.notes.par_iter().map(|(path, file)| (path.clone(), Notes::read(&file.text))).collect();
-        let library = Library::new(notes);
+        let all_notes = AllNotes::new(notes);
         // Made before the threads start, which all need them.
-        let weights = library.weights();
+        let weights = all_notes.weights();
         let ((judged, repeats), alike) =
-            join(|| (judged(department, &library), repeats(department)), || alike(department, weights));
-        Self { department, library, judged, repeats, alike }
+            join(|| (judged(department, &all_notes), repeats(department)), || alike(department, weights));
+        Self { department, all_notes, judged, repeats, alike }
     }
 
     /// The settings.

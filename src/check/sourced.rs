@@ -6,7 +6,7 @@ use super::cited::cited;
 use super::context::CardView;
 use crate::deck::{Card, Deck, Department, Question, Text};
 use crate::place::Span;
-use crate::source::{Asked, Cited, Judgement, Library, Place, judge};
+use crate::source::{AllNotes, Asked, Cited, Judgement, Place, judge};
 
 /// A judgement, with the question and the quote that it is about.
 #[derive(Clone, Debug)]
@@ -22,26 +22,26 @@ pub struct Judged {
 }
 
 /// The judgements on all cards of each deck, in order.
-pub fn judged(department: &Department, library: &Library) -> Vec<Vec<Vec<Judged>>> {
+pub fn judged(department: &Department, all_notes: &AllNotes) -> Vec<Vec<Vec<Judged>>> {
     // Made before the threads start, which all need it.
-    library.weights();
-    let of_deck = |deck: &Deck| deck.cards.par_iter().map(|card| of_card(deck, card, library)).collect();
+    all_notes.weights();
+    let of_deck = |deck: &Deck| deck.cards.par_iter().map(|card| of_card(deck, card, all_notes)).collect();
     department.decks.par_iter().map(of_deck).collect()
 }
 
 /// Questions that name a source of their own are judged against that, the others against the card's.
-fn of_card(deck: &Deck, card: &Card, library: &Library) -> Vec<Judged> {
+fn of_card(deck: &Deck, card: &Card, all_notes: &AllNotes) -> Vec<Judged> {
     let shared: Vec<usize> =
         (0..card.questions.len()).filter(|&at| at == 0 || card.questions[at].source.is_none()).collect();
     let own = (1..card.questions.len()).filter(|&at| card.questions[at].source.is_some()).map(|at| vec![at]);
     let mut judged = Vec::new();
     for numbers in std::iter::once(shared).chain(own) {
-        judged.extend(of_questions(deck, card, &numbers, library));
+        judged.extend(of_questions(deck, card, &numbers, all_notes));
     }
     judged
 }
 
-fn of_questions(deck: &Deck, card: &Card, numbers: &[usize], library: &Library) -> Vec<Judged> {
+fn of_questions(deck: &Deck, card: &Card, numbers: &[usize], all_notes: &AllNotes) -> Vec<Judged> {
     let Some(source) = card.source_of(&card.questions[numbers[0]]) else { return Vec::new() };
     let named = cited(deck, source);
     let whole = numbers[0] == 0;
@@ -65,7 +65,7 @@ fn of_questions(deck: &Deck, card: &Card, numbers: &[usize], library: &Library) 
     if request.quotes.is_empty() && request.asked.iter().all(|asked| asked.quotes.is_empty()) {
         return Vec::new();
     }
-    let notes = named.path.as_deref().and_then(|path| library.notes(path));
+    let notes = named.path.as_deref().and_then(|path| all_notes.notes(path));
     let section_is_there = notes.is_some_and(|notes| notes.section(named.section.unwrap_or_default()).is_some());
     let with_place = |judgement: Judgement| Judged {
         question: judgement.question.map(|at| numbers[at]),
@@ -73,7 +73,7 @@ fn of_questions(deck: &Deck, card: &Card, numbers: &[usize], library: &Library) 
         judgement,
         section_is_there,
     };
-    judge(&request, library).into_iter().map(with_place).collect()
+    judge(&request, all_notes).into_iter().map(with_place).collect()
 }
 
 fn texts(texts: &[Text]) -> Vec<&str> {

@@ -39,7 +39,7 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
     let (file, anchor) = arguments.section.split_once('#').unwrap_or((&arguments.section, ""));
     let path = notes_path(&department, &site, world, file)?;
     let context = Context::new(&department);
-    let notes = context.library.notes(&path).ok_or_else(|| CliError::new(format!("{path} cannot be read")))?;
+    let notes = context.all_notes.notes(&path).ok_or_else(|| CliError::new(format!("{path} cannot be read")))?;
     let section = section(notes, &path, anchor)?;
     let name = path.rsplit('/').next().unwrap_or(&path);
     let found = draft(&context, &path, section, &format!("{name}#{}", section.anchor));

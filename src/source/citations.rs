@@ -3,9 +3,9 @@
 use rayon::prelude::*;
 use serde::Serialize;
 
+use super::all_notes::AllNotes;
 use super::cite::{ENOUGH, Near, Proposal, passages, section_of_quotes};
 use super::judge::Asked;
-use super::library::Library;
 use super::locate::Place;
 use super::supports::{Statement, supports};
 use crate::check::{Context, source_in};
@@ -157,8 +157,8 @@ struct Finder<'f> {
 }
 
 impl Finder<'_> {
-    fn library(&self) -> &Library {
-        &self.context.library
+    fn all_notes(&self) -> &AllNotes {
+        &self.context.all_notes
     }
 
     fn citation(&self) -> Citation {
@@ -191,7 +191,7 @@ impl Finder<'_> {
         // It has a quote, and only the section is wanted. What was typed is not replaced by another.
         let quotes = texts(&own.quotes);
         let mut cite = self.search(own, None, None);
-        let place = section_of_quotes(&quotes, self.library(), self.near(None));
+        let place = section_of_quotes(&quotes, self.all_notes(), self.near(None));
         let found = place.map(|place| self.cited(&Proposal { place, strength: 1.0 }));
         if found.is_none() {
             cite.runner_up = cite.passage.take().or(cite.runner_up);
@@ -210,7 +210,7 @@ impl Finder<'_> {
 
     /// The best passage and the one after it.
     fn search(&self, question: &Question, own: Option<&str>, named: Option<&Text>) -> Cite {
-        let mut found = passages(&asked(question), own, self.library(), self.near(named)).into_iter();
+        let mut found = passages(&asked(question), own, self.all_notes(), self.near(named)).into_iter();
         let (first, second) = (found.next(), found.next());
         let supports = first.as_ref().is_some_and(|first| first.strength >= ENOUGH);
         let (best, runner_up) = if supports { (first, second) } else { (None, first) };
@@ -235,7 +235,7 @@ impl Finder<'_> {
             ordered,
             accept: owned(accept),
         };
-        !quotes.is_empty() && supports(&statement, quotes, self.library().weights()).holds()
+        !quotes.is_empty() && supports(&statement, quotes, self.all_notes().weights()).holds()
     }
 
     fn near<'n>(&'n self, named: Option<&'n Text>) -> Near<'n> {
@@ -243,7 +243,7 @@ impl Finder<'_> {
         let section = named.and_then(|named| {
             let (file, anchor) = named.value.split_once('#')?;
             let path = join(&self.deck.folder(), file.trim())?;
-            let (path, _) = self.library().files().find(|(known, _)| *known == path)?;
+            let (path, _) = self.all_notes().files().find(|(known, _)| *known == path)?;
             Some((path, anchor.trim()))
         });
         Near { file, section }

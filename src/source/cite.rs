@@ -1,7 +1,7 @@
 //! The passage of the notes that supports a card which has no source or no quote.
 
+use super::all_notes::{AllNotes, Sentence, sentences_of, stems_of};
 use super::judge::Asked;
-use super::library::{Library, Sentence, sentences_of, stems_of};
 use super::locate::{Place, find_elsewhere};
 use super::reading::{Token, read};
 use super::supports::{Statement, supports};
@@ -41,10 +41,10 @@ const LONGEST: usize = 3;
 
 /// The smallest passages of the notes that say what `asked` asks and answers, the best first, no two
 /// of them overlapping. `own` is the card's first question, which may say what `it` is.
-pub fn passages(asked: &Asked<'_>, own: Option<&str>, library: &Library, near: Near<'_>) -> Vec<Proposal> {
-    let wanted = Wanted::new(asked, own, library);
+pub fn passages(asked: &Asked<'_>, own: Option<&str>, all_notes: &AllNotes, near: Near<'_>) -> Vec<Proposal> {
+    let wanted = Wanted::new(asked, own, all_notes);
     let mut found: Vec<(f64, Proposal)> = Vec::new();
-    for sentence in library.nearest(&wanted.stems, CANDIDATES) {
+    for sentence in all_notes.nearest(&wanted.stems, CANDIDATES) {
         found.extend(wanted.around(&sentence, near));
     }
     let place =
@@ -60,10 +60,10 @@ pub fn passages(asked: &Asked<'_>, own: Option<&str>, library: &Library, near: N
 }
 
 /// Where all of `quotes` stand in one section, word for word: the first of them.
-pub fn section_of_quotes(quotes: &[&str], library: &Library, near: Near<'_>) -> Option<Place> {
+pub fn section_of_quotes(quotes: &[&str], all_notes: &AllNotes, near: Near<'_>) -> Option<Place> {
     let mut first: Option<Place> = None;
     for quote in quotes {
-        let place = find_elsewhere(library, near.file, &plain(quote))?;
+        let place = find_elsewhere(all_notes, near.file, &plain(quote))?;
         match &first {
             Some(first) if (&first.file, &first.anchor) != (&place.file, &place.anchor) => return None,
             Some(_) => {}
@@ -84,12 +84,12 @@ struct Wanted<'w> {
     /// What the words of the answer weigh.
     answer: f64,
     stems: Vec<(String, f64)>,
-    library: &'w Library,
+    all_notes: &'w AllNotes,
 }
 
 impl<'w> Wanted<'w> {
-    fn new(asked: &Asked<'_>, own: Option<&str>, library: &'w Library) -> Wanted<'w> {
-        let weights = library.weights();
+    fn new(asked: &Asked<'_>, own: Option<&str>, all_notes: &'w AllNotes) -> Wanted<'w> {
+        let weights = all_notes.weights();
         let question = plain(asked.question);
         let context = own.map_or_else(|| question.clone(), |own| format!("{} {question}", plain(own)));
         let everything = [question.as_str()].into_iter().chain(asked.points.iter().copied());
@@ -108,14 +108,14 @@ impl<'w> Wanted<'w> {
             question: read(&question, weights),
             answer: read(&plain(&asked.points.join(" ")), weights).iter().map(|token| token.weight).sum(),
             stems: stems_of(&everything).into_iter().map(weighted).collect(),
-            library,
+            all_notes,
         }
     }
 
     /// The best passage that has the sentence in it, with what it is ranked by.
     fn around(&self, sentence: &Sentence<'_>, near: Near<'_>) -> Option<(f64, Proposal)> {
         let sentences = sentences_of(sentence.section);
-        let weights = self.library.weights();
+        let weights = self.all_notes.weights();
         let about = [
             (0.8, read(&context(sentence.section, &sentences[sentence.number]), weights)),
             (0.5, read(sentence.section.as_text(), weights)),
@@ -145,7 +145,7 @@ impl<'w> Wanted<'w> {
     /// How well a passage supports the answer; 0 when it does not. What the question is about may stand
     /// around it, for less.
     fn strength(&self, passage: &str, around: &[(f64, Vec<Token>)]) -> f64 {
-        let weights = self.library.weights();
+        let weights = self.all_notes.weights();
         let evidence = supports(&self.statement, passage, weights);
         if !evidence.holds() {
             return 0.0;
@@ -195,17 +195,17 @@ mod tests {
     use super::*;
     use crate::notes::Notes;
 
-    fn library() -> Library {
+    fn all_notes() -> AllNotes {
         let own = "# Wind\n\n## Gauges\n\nWind speed is measured with an anemometer. The wind has a speed. It is windy here.\n\n\
                    ## Force\n\n| Force | Name | Speed |\n| --- | --- | --- |\n| 8 | Gale | 34 knots |\n| 9 | Strong gale | 41 knots |\n";
         let other = "# Sea\n\nAt sea the wind speed is measured with an anemometer too. The tide is high. It comes twice a day.\n";
-        Library::new([("own.md".to_owned(), Notes::read(own)), ("sea.md".to_owned(), Notes::read(other))])
+        AllNotes::new([("own.md".to_owned(), Notes::read(own)), ("sea.md".to_owned(), Notes::read(other))])
     }
 
     fn best(question: &str, answer: &str) -> Option<(String, f64)> {
         let asked = Asked { question, points: vec![answer], ..Asked::default() };
         let near = Near { file: Some("own.md"), section: None };
-        let found = passages(&asked, None, &library(), near);
+        let found = passages(&asked, None, &all_notes(), near);
         found.first().map(|best| (best.place.text.clone(), best.strength))
     }
 
@@ -233,17 +233,17 @@ mod tests {
     #[test]
     fn the_runner_up_is_another_passage() {
         let asked = Asked { question: "What measures wind speed?", points: vec!["An anemometer"], ..Asked::default() };
-        let found = passages(&asked, None, &library(), Near { file: Some("own.md"), section: None });
+        let found = passages(&asked, None, &all_notes(), Near { file: Some("own.md"), section: None });
         assert_eq!((found[0].place.file.as_str(), found[1].place.file.as_str()), ("own.md", "sea.md"));
     }
 
     #[test]
     fn quotes_are_found_in_one_section() {
-        let library = library();
+        let all_notes = all_notes();
         let near = Near::default();
-        let found = section_of_quotes(&["The tide is high.", "It comes twice a day"], &library, near);
+        let found = section_of_quotes(&["The tide is high.", "It comes twice a day"], &all_notes, near);
         assert_eq!(found.map(|place| place.anchor).as_deref(), Some("sea"));
-        assert_eq!(section_of_quotes(&["The tide is high.", "It is windy here."], &library, near), None);
-        assert_eq!(section_of_quotes(&["Nobody says so."], &library, near), None);
+        assert_eq!(section_of_quotes(&["The tide is high.", "It is windy here."], &all_notes, near), None);
+        assert_eq!(section_of_quotes(&["Nobody says so."], &all_notes, near), None);
     }
 }

@@ -103,7 +103,7 @@ impl Coverage {
     /// The coverage of the notes among `wanted`, by path, which every card of the department can add to.
     pub fn new(context: &Context<'_>, wanted: impl Fn(&str) -> bool) -> Coverage {
         let held = Held::of(context);
-        let files = context.library.files().filter(|(path, _)| wanted(path));
+        let files = context.all_notes.files().filter(|(path, _)| wanted(path));
         let found: Vec<(TopicCoverage, BTreeSet<&str>)> =
             files.map(|(path, notes)| held.topic(context, path, notes)).collect();
         let cards: BTreeSet<&str> = found.iter().flat_map(|(_, cards)| cards).copied().collect();
@@ -224,7 +224,7 @@ fn supported(context: &Context<'_>) -> Vec<Vec<Place>> {
         let near = Near { file: own_notes(context, deck), section: None };
         let best = open.filter_map(|question| {
             let first = question.also.map(|_| own.question.value.as_str());
-            let found = passages(&asked(question), first, &context.library, near);
+            let found = passages(&asked(question), first, &context.all_notes, near);
             found.into_iter().next().filter(|best| best.strength >= ENOUGH)
         });
         best.map(|best| best.place).collect()

@@ -1,8 +1,8 @@
 //! Finding a quote in the notes again: exactly in its section, exactly elsewhere, or as the closest
 //! passage.
 
+use super::all_notes::{AllNotes, sentences_of, stems_of};
 use super::drift::{Comparison, Focus, Read, compare};
-use super::library::{Library, sentences_of, stems_of};
 use super::reading::{Token, read};
 use super::weights::Weights;
 use crate::notes::Section;
@@ -85,9 +85,9 @@ fn whole_words(text: &str, start: usize, end: usize) -> bool {
 }
 
 /// Where the quote stands exactly in another section: in the same file first.
-pub(crate) fn find_elsewhere(library: &Library, file: Option<&str>, quote: &str) -> Option<Place> {
+pub(crate) fn find_elsewhere(all_notes: &AllNotes, file: Option<&str>, quote: &str) -> Option<Place> {
     let stems = stems_of(quote);
-    let mut sections = library.sections_with(&stems);
+    let mut sections = all_notes.sections_with(&stems);
     sections.sort_by_key(|(path, _)| Some(*path) != file);
     sections
         .into_iter()
@@ -119,7 +119,7 @@ const FURTHER_SENTENCE: f64 = 0.12;
 const CLEARLY_CLOSER: f64 = 0.15;
 
 /// The closest passage: in the cited section first, elsewhere if that is clearly closer.
-pub(crate) fn find_close(library: &Library, cited: Option<(&str, &Section)>, wanted: &Wanted<'_>) -> Option<Close> {
+pub(crate) fn find_close(all_notes: &AllNotes, cited: Option<(&str, &Section)>, wanted: &Wanted<'_>) -> Option<Close> {
     let here = cited.and_then(|(file, section)| closest_in(file, section, None, wanted));
     let settled = |here: &Close| {
         let close = here.comparison.closeness;
@@ -135,7 +135,7 @@ pub(crate) fn find_close(library: &Library, cited: Option<(&str, &Section)>, wan
             (stem, weight)
         })
         .collect();
-    let elsewhere = library
+    let elsewhere = all_notes
         .nearest(&weighted, 6)
         .into_iter()
         .filter(|sentence| cited.is_none_or(|(_, section)| !std::ptr::eq(section, sentence.section)))

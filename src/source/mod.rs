@@ -3,9 +3,10 @@
 //! Two chains are tested: the notes still hold the quote, and the quote holds the answer. Both rest on
 //! one reading of text for its facts: values (numbers, quantities with units, dates), names,
 //! negations, comparisons, opposites, and the words that carry meaning, weighted by their rarity in
-//! the department's own notes. A [`Library`] holds the notes of the department; [`judge`] gives the
+//! the department's own notes. A [`AllNotes`] holds the notes of the department; [`judge`] gives the
 //! states of one card and can be called for many cards at once.
 
+mod all_notes;
 mod asks;
 #[cfg(test)]
 mod benchmark;
@@ -17,12 +18,12 @@ pub mod draft;
 mod drift;
 mod judge;
 mod keys;
-mod library;
 mod locate;
 mod reading;
 mod supports;
 mod weights;
 
+pub use all_notes::AllNotes;
 pub use asks::{asks_the_same, says_the_same};
 pub use beside::beside;
 pub use citations::{Citation, Cite, Cited as CitedPassage, citations, needs};
@@ -31,7 +32,6 @@ pub use coverage::{Counted, Coverage, SectionCoverage, StatementCoverage, TopicC
 pub use drift::{Difference, FactKind};
 pub use judge::{Asked, Cited, Judgement, State, judge};
 pub use keys::{KeyKind, KeyStatement, key_statements};
-pub use library::Library;
 pub use locate::{Place, find_exactly};
 pub use supports::{Evidence, Statement, supports};
 pub use weights::Weights;

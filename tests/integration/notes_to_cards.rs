@@ -91,7 +91,7 @@ fn what_is_drafted_for_every_section_passes_the_checks() {
             let department = Department::read(&files).expect("read");
             let context = Context::new(&department);
             context
-                .library
+                .all_notes
                 .notes(&path)
                 .expect("notes")
                 .sections()
@@ -102,7 +102,7 @@ fn what_is_drafted_for_every_section_passes_the_checks() {
         for anchor in anchors {
             let department = Department::read(&files).expect("read");
             let context = Context::new(&department);
-            let section = context.library.notes(&path).and_then(|notes| notes.section(&anchor)).expect("a section");
+            let section = context.all_notes.notes(&path).and_then(|notes| notes.section(&anchor)).expect("a section");
             let found = draft(&context, &path, section, &format!("notes.md#{anchor}"));
             let before = files.text(&deck).expect("the deck").to_owned();
             let after = appended(&before, &found.stubs).expect("appended");

@@ -19,7 +19,7 @@ pub const RULE: Rule = Rule {
 
 fn check(context: &Context<'_>, found: &mut Vec<Finding>) {
     let limit = context.settings().limits.words_in_a_section;
-    for (path, notes) in context.library.files() {
+    for (path, notes) in context.all_notes.files() {
         let Some(file) = context.department.notes.get(path) else { continue };
         for section in notes.sections() {
             let words = section.word_count();

@@ -27,7 +27,7 @@ fn check(view: &CardView<'_>, found: &mut Vec<Finding>) {
     for question in &view.card.questions {
         let Some(source) = question.source.as_ref().filter(|source| !view.has_moved(source)) else { continue };
         let cited = cited(view.deck, source);
-        let Some(notes) = cited.path.as_ref().and_then(|path| view.context.library.notes(path)) else { continue };
+        let Some(notes) = cited.path.as_ref().and_then(|path| view.context.all_notes.notes(path)) else { continue };
         if cited.section.is_none_or(|section| notes.section(section).is_none()) {
             found.push(finding(view, question, source, &cited, notes));
         }

@@ -15,7 +15,7 @@ mod tally;
 use self::general::general;
 use self::tally::Tally;
 
-use super::{Asked, Cited, Judgement, Library, judge};
+use super::{AllNotes, Asked, Cited, Judgement, judge};
 use crate::notes::Notes;
 use rayon::prelude::*;
 
@@ -60,7 +60,7 @@ fn notes(case: &Case, sentence: &str) -> String {
 }
 
 fn judged(case: &Case, notes: &str) -> Vec<Judgement> {
-    let library = Library::new([("notes.md".to_string(), Notes::read(notes))]);
+    let all_notes = AllNotes::new([("notes.md".to_string(), Notes::read(notes))]);
     let anchor = crate::notes::anchor_of(&case.heading);
     let asked = Asked {
         question: &case.question,
@@ -70,7 +70,7 @@ fn judged(case: &Case, notes: &str) -> Vec<Judgement> {
     };
     let card =
         Cited { file: Some("notes.md"), anchor: Some(&anchor), quotes: vec![&case.sentence], asked: vec![asked] };
-    judge(&card, &library)
+    judge(&card, &all_notes)
 }
 
 /// What was found of a case: unedited, and after each edit.

@@ -148,7 +148,7 @@ impl<'d> Drafter<'d> {
             text: key.text(self.section),
             strong: key.strong.iter().map(inside).collect(),
             heading: &self.section.heading,
-            weights: self.context.library.weights(),
+            weights: self.context.all_notes.weights(),
         })
     }
 
@@ -193,7 +193,7 @@ impl<'d> Drafter<'d> {
             quotes: vec![&stub.quote],
             asked: std::iter::once(own).chain(also).collect(),
         };
-        let judged = judge(&card, &self.context.library);
+        let judged = judge(&card, &self.context.all_notes);
         judged.iter().all(|judgement| judgement.state == super::State::Supported)
     }
 }
@@ -253,7 +253,7 @@ mod tests {
         ]));
         let context = Context::new(&department);
         let file = "decks/year-8/wind/notes.md";
-        let section = context.library.notes(file).and_then(|notes| notes.section(anchor)).expect("a section");
+        let section = context.all_notes.notes(file).and_then(|notes| notes.section(anchor)).expect("a section");
         draft(&context, file, section, &format!("notes.md#{anchor}"))
     }
 

@@ -1,12 +1,12 @@
 //! Whether the quotes hold the answers.
 
 use super::{Asked, Cited, Judgement, State};
-use crate::source::library::Library;
+use crate::source::all_notes::AllNotes;
 use crate::source::supports::{Statement, supports};
 use crate::text::{plain, words};
 
 /// Whether the quotes support an answer; `None` when they do.
-pub(super) fn judge_answer(card: &Cited<'_>, question: usize, library: &Library) -> Option<Judgement> {
+pub(super) fn judge_answer(card: &Cited<'_>, question: usize, all_notes: &AllNotes) -> Option<Judgement> {
     let asked = &card.asked[question];
     let quotes: Vec<String> = card.quotes.iter().chain(&asked.quotes).map(|quote| plain(quote)).collect();
     let passage = quotes.join(" ");
@@ -19,7 +19,7 @@ pub(super) fn judge_answer(card: &Cited<'_>, question: usize, library: &Library)
         ordered: asked.ordered,
         accept: asked.accept.iter().map(ToString::to_string).collect(),
     };
-    let evidence = supports(&statement, &passage, library.weights());
+    let evidence = supports(&statement, &passage, all_notes.weights());
     if evidence.holds() {
         return None;
     }

@@ -7,7 +7,7 @@ use proptest::prelude::*;
 const QUOTE: &str = "Force 8, a gale, begins at a mean speed of 34 knots.";
 
 fn states(notes: &str) -> Vec<(State, Vec<Difference>)> {
-    let library = Library::new([("w.md".to_string(), Notes::read(notes))]);
+    let all_notes = AllNotes::new([("w.md".to_string(), Notes::read(notes))]);
     let card = Cited {
         file: Some("w.md"),
         anchor: Some("wind"),
@@ -18,7 +18,7 @@ fn states(notes: &str) -> Vec<(State, Vec<Difference>)> {
             ..Asked::default()
         }],
     };
-    judge(&card, &library).into_iter().map(|judgement| (judgement.state, judgement.differences)).collect()
+    judge(&card, &all_notes).into_iter().map(|judgement| (judgement.state, judgement.differences)).collect()
 }
 
 /// What may become of the sentence in the notes.
@@ -79,10 +79,10 @@ proptest! {
 /// One statement against what became of it in the notes.
 #[track_caller]
 fn becomes(question: &str, answer: &str, quote: &str, now: &str, want: State) {
-    let library = Library::new([("w.md".to_string(), Notes::read(&format!("# Facts\n\n{now}\n")))]);
+    let all_notes = AllNotes::new([("w.md".to_string(), Notes::read(&format!("# Facts\n\n{now}\n")))]);
     let asked = Asked { question, points: vec![answer], ..Asked::default() };
     let card = Cited { file: Some("w.md"), anchor: Some("facts"), quotes: vec![quote], asked: vec![asked] };
-    let found: Vec<State> = judge(&card, &library).into_iter().map(|judgement| judgement.state).collect();
+    let found: Vec<State> = judge(&card, &all_notes).into_iter().map(|judgement| judgement.state).collect();
     assert_eq!(found, [want], "{now}");
 }
 

@@ -8,8 +8,8 @@ mod taken_back;
 use self::answer::judge_answer;
 use self::focus::focus;
 use self::taken_back::taken_back;
+use super::all_notes::AllNotes;
 use super::drift::{Difference, FactKind};
-use super::library::Library;
 use super::locate::{Close, Place, REWORDED, Wanted, find_close, find_elsewhere, find_exactly};
 use super::reading::{Token, read};
 use super::supports::Evidence;
@@ -98,34 +98,34 @@ impl Judgement {
 
 /// Judges one card against the notes: one judgement for each quote, and one for each answer that its
 /// quotes do not support. Cards are judged independently of each other, in any order.
-pub fn judge(card: &Cited<'_>, library: &Library) -> Vec<Judgement> {
+pub fn judge(card: &Cited<'_>, all_notes: &AllNotes) -> Vec<Judgement> {
     let any = !card.quotes.is_empty() || card.asked.iter().any(|asked| !asked.quotes.is_empty());
     if !any {
         return vec![Judgement::new(State::Uncited)];
     }
     let section = card.file.and_then(|file| {
-        let section = library.notes(file)?.section(card.anchor.unwrap_or(""))?;
+        let section = all_notes.notes(file)?.section(card.anchor.unwrap_or(""))?;
         Some((file, section))
     });
     let mut out = Vec::new();
     for (number, quote) in card.quotes.iter().enumerate() {
-        let found = judge_quote(card, section, library, quote, None);
+        let found = judge_quote(card, section, all_notes, quote, None);
         out.push(Judgement { quote: Some(number), ..found });
     }
     for (question, asked) in card.asked.iter().enumerate() {
         for (number, quote) in asked.quotes.iter().enumerate() {
-            let found = judge_quote(card, section, library, quote, Some(question));
+            let found = judge_quote(card, section, all_notes, quote, Some(question));
             out.push(Judgement { quote: Some(number), question: Some(question), ..found });
         }
     }
-    out.extend((0..card.asked.len()).filter_map(|question| judge_answer(card, question, library)));
+    out.extend((0..card.asked.len()).filter_map(|question| judge_answer(card, question, all_notes)));
     out
 }
 
 fn judge_quote(
     card: &Cited<'_>,
     section: Option<(&str, &Section)>,
-    library: &Library,
+    all_notes: &AllNotes,
     quote: &str,
     question: Option<usize>,
 ) -> Judgement {
@@ -135,14 +135,14 @@ fn judge_quote(
     {
         return stands(State::Supported, file, section, range);
     }
-    if let Some(place) = find_elsewhere(library, card.file, &quote) {
+    if let Some(place) = find_elsewhere(all_notes, card.file, &quote) {
         return Judgement { place: Some(place), ..Judgement::new(State::Moved) };
     }
-    let weights = library.weights();
+    let weights = all_notes.weights();
     let tokens = read(&quote, weights);
     let focus = focus(card, question, weights);
     let wanted = Wanted { text: &quote, tokens: &tokens, focus: &focus, weights };
-    let Some(mut close) = find_close(library, section, &wanted) else { return Judgement::new(State::Lost) };
+    let Some(mut close) = find_close(all_notes, section, &wanted) else { return Judgement::new(State::Lost) };
     excuse_accepted(card, question, &wanted, &mut close);
     if close.comparison.differences.is_empty() && close.comparison.closeness < REWORDED {
         return Judgement { place: Some(close.place), ..Judgement::new(State::Lost) };
@@ -195,8 +195,8 @@ mod tests {
 
     const NOTES: &str = "# Weather\n\n## Instruments\n\nWind speed is measured with an anemometer, in knots or metres per second. Rain is caught in a gauge.\n\n## Wind force\n\nForce 8, a **gale**, begins at a mean speed of 34 knots. It lasts about 6 hours.\n";
 
-    fn library(notes: &str) -> Library {
-        Library::new([("w.md".to_string(), Notes::read(notes))])
+    fn all_notes(notes: &str) -> AllNotes {
+        AllNotes::new([("w.md".to_string(), Notes::read(notes))])
     }
 
     fn gale() -> Cited<'static> {
@@ -236,7 +236,7 @@ mod tests {
     #[track_caller]
     fn state(card: &Cited<'_>, from: &str, to: &str, want: State) -> Judgement {
         assert!(NOTES.contains(from), "{from}");
-        let found = judge(card, &library(&NOTES.replace(from, to)));
+        let found = judge(card, &all_notes(&NOTES.replace(from, to)));
         assert_eq!(found.iter().map(|judgement| judgement.state).collect::<Vec<_>>(), [want], "{to}: {found:?}");
         found.into_iter().next().unwrap()
     }
@@ -316,10 +316,10 @@ mod tests {
     fn an_answer_that_the_quote_does_not_hold_is_unsupported() {
         let mut card = gale();
         card.asked[1].points = vec!["43 knots"];
-        let found = judge(&card, &library(NOTES));
+        let found = judge(&card, &all_notes(NOTES));
         assert_eq!(found.len(), 2);
         assert!(found[1].is_error() && found[1].question == Some(1));
         card.quotes.clear();
-        assert_eq!(judge(&card, &library(NOTES))[0].state, State::Uncited);
+        assert_eq!(judge(&card, &all_notes(NOTES))[0].state, State::Uncited);
     }
 }

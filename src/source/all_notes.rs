@@ -9,7 +9,7 @@ use std::sync::OnceLock;
 
 /// The notes of the whole department, by file.
 #[derive(Debug, Default)]
-pub struct Library {
+pub struct AllNotes {
     files: BTreeMap<String, Notes>,
     weights: OnceLock<Weights>,
     index: OnceLock<Index>,
@@ -39,10 +39,10 @@ struct Index {
 /// A stem that stands in more sentences than this tells nothing of where a quote is.
 const TOO_COMMON: usize = 4_000;
 
-impl Library {
-    /// A library of the given files: path in the department, and notes.
-    pub fn new(files: impl IntoIterator<Item = (String, Notes)>) -> Library {
-        Library { files: files.into_iter().collect(), ..Library::default() }
+impl AllNotes {
+    /// The given files: path in the department, and notes.
+    pub fn new(files: impl IntoIterator<Item = (String, Notes)>) -> AllNotes {
+        AllNotes { files: files.into_iter().collect(), ..AllNotes::default() }
     }
 
     /// The notes of a file.
