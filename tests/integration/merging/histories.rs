@@ -7,7 +7,9 @@ use std::collections::BTreeMap;
 use proptest::strategy::{Strategy, ValueTree};
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 
-use super::department::{Department, Edit, Expected, departments, edited, oracle, said as said_by, scripts, texts};
+use super::department::{Department, Edit, departments, edited, scripts};
+use super::departments::{said as said_by, texts};
+use super::oracle::{Expected, oracle};
 use crate::support::env::TestEnv;
 use crate::support::repo::sound;
 

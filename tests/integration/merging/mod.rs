@@ -2,6 +2,8 @@
 
 mod compare;
 mod department;
+mod departments;
 mod histories;
 mod laws;
 mod model;
+mod oracle;
