@@ -7,7 +7,7 @@ use super::error::CliError;
 use super::{Outcome, output};
 use crate::check::{Rule, all, find};
 use crate::deck::fields::nearest;
-use crate::report::json;
+use crate::report::{capital, json};
 
 /// Explain a rule: what it means, a wrong and a right example, how to waive it
 #[derive(Debug, Args)]
@@ -118,11 +118,6 @@ fn markdown(rule: &Rule) -> String {
 
 fn indented(text: &str) -> String {
     text.lines().map(|line| format!("    {line}")).collect::<Vec<_>>().join("\n")
-}
-
-fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map(|first| first.to_uppercase().chain(chars).collect()).unwrap_or_default()
 }
 
 #[derive(Serialize)]

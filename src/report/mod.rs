@@ -13,4 +13,4 @@ pub mod sarif;
 pub mod terminal;
 mod words;
 
-pub use words::{counted, cut, harmless};
+pub use words::{capital, counted, cut, harmless};

@@ -5,6 +5,7 @@ mod heading;
 pub mod html;
 pub mod markdown;
 mod order;
+mod phrases;
 mod text;
 pub mod waiting;
 

@@ -7,6 +7,12 @@ pub fn counted(number: usize, one: &str, many: &str) -> String {
     format!("{number} {}", if number == 1 { one } else { many })
 }
 
+/// With a capital at its beginning.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
 /// Text that can be shown on a terminal: control characters, which could move the cursor or change
 /// colours, and marks that reverse the direction of text are shown as what they are.
 pub fn harmless(text: &str) -> String {

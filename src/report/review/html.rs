@@ -15,6 +15,7 @@ use super::Heading;
 use super::order::ordered;
 use crate::change::Review;
 use crate::deck::Department;
+use crate::report::capital;
 
 const STYLE: &str = include_str!("html/page.css");
 
@@ -63,10 +64,4 @@ pub(super) fn document(title: &str, header: &str, main: &str) -> String {
          <header>\n{header}</header>\n<main id=\"main\">\n{main}</main>\n</body>\n</html>\n",
         literal(title)
     )
-}
-
-/// With a capital at its beginning.
-pub(super) fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

@@ -5,6 +5,7 @@
 
 use super::Heading;
 use super::order::ordered;
+use super::phrases;
 use super::text::{excerpt, marked_plain};
 use crate::change::{CardChange, DeckChange, DeckState, FieldChange, NotesState, Review, What};
 use crate::deck::Value;
@@ -84,17 +85,7 @@ fn of_deck(change: &DeckChange) -> String {
 }
 
 fn quiet(change: &DeckChange) -> String {
-    let mut lines = Vec::new();
-    if change.reordered > 0 {
-        lines.push(format!("- in another place: {}", counted(change.reordered, "card", "cards")));
-    }
-    if change.reformatted > 0 {
-        let cards = counted(change.reformatted, "card", "cards");
-        lines.push(format!("- written differently, saying the same: {cards}"));
-    }
-    if change.layout_only {
-        lines.push("- only remarks and layout changed".to_owned());
-    }
+    let lines: Vec<String> = phrases::quiet(change).into_iter().map(|phrase| format!("- {phrase}")).collect();
     if lines.is_empty() { String::new() } else { format!("\n{}\n", lines.join("\n")) }
 }
 
@@ -168,11 +159,7 @@ fn notes(review: &Review) -> String {
     }
     let mut text = "\n### Notes\n".to_owned();
     for section in &review.changes.notes {
-        let state = match section.state {
-            NotesState::Added => "new section",
-            NotesState::Removed => "section removed",
-            NotesState::Edited => "section edited",
-        };
+        let state = phrases::section(section.state);
         text.push_str(&format!("\n**{state}**: {} in {}\n", code(&section.heading), code(&section.path)));
         if section.state == NotesState::Edited {
             let (was, now) = marked_plain(&excerpt(&section.words));

@@ -7,6 +7,7 @@ use anstyle::{AnsiColor, Style};
 
 use super::Heading;
 use super::order::{in_order, ordered};
+use super::phrases;
 use crate::change::{CardChange, Counts, DeckChange, DeckState, FieldChange, NotesState, Review, Run, What};
 use crate::deck::Value;
 use crate::report::{counted, harmless, terminal};
@@ -87,18 +88,7 @@ fn of_deck(change: &DeckChange, cards: &[&CardChange]) -> String {
         text.push_str(&self::field(field, "  "));
     }
     cards.iter().for_each(|change| text.push_str(&card(change, None)));
-    if change.reordered > 0 {
-        text.push_str(&format!("  in another place: {}\n", counted(change.reordered, "card", "cards")));
-    }
-    if change.reformatted > 0 {
-        text.push_str(&format!(
-            "  written differently, saying the same: {}\n",
-            counted(change.reformatted, "card", "cards")
-        ));
-    }
-    if change.layout_only {
-        text.push_str("  only remarks and layout changed\n");
-    }
+    phrases::quiet(change).iter().for_each(|phrase| text.push_str(&format!("  {phrase}\n")));
     text
 }
 
@@ -194,11 +184,7 @@ fn notes(review: &Review) -> String {
     }
     let mut text = format!("\n{BOLD}notes{BOLD:#}\n");
     for section in &review.changes.notes {
-        let state = match section.state {
-            NotesState::Added => "new section",
-            NotesState::Removed => "section removed",
-            NotesState::Edited => "section edited",
-        };
+        let state = phrases::section(section.state);
         text.push_str(&format!("  {state}: {} in {}\n", harmless(&section.heading), harmless(&section.path)));
         if section.state == NotesState::Edited {
             let (was, now) = marked(&excerpt(&section.words));

@@ -1,10 +1,12 @@
 //! The first screen of a review: the proposals that wait.
 
+use jiff::civil::Date;
+
 use super::html;
 use super::markdown::code;
 use crate::change::Counts;
 use crate::check::Summary;
-use crate::report::{counted, harmless};
+use crate::report::{capital, counted, harmless};
 
 /// A proposal, as it is shown.
 #[derive(Clone, Debug)]
@@ -164,33 +166,11 @@ fn uncommitted(waiting: &Waiting) -> Option<String> {
 
 /// `2026-11-25` as `25 November 2026`.
 pub fn day(date: &str) -> String {
-    const MONTHS: [&str; 12] = [
-        "January",
-        "February",
-        "March",
-        "April",
-        "May",
-        "June",
-        "July",
-        "August",
-        "September",
-        "October",
-        "November",
-        "December",
-    ];
-    let mut parts = date.splitn(3, '-').map(str::parse::<usize>);
-    match (parts.next(), parts.next(), parts.next()) {
-        (Some(Ok(year)), Some(Ok(month @ 1..=12)), Some(Ok(day))) => format!("{day} {} {year}", MONTHS[month - 1]),
-        _ => date.to_owned(),
-    }
+    date.parse::<Date>().map_or_else(|_| date.to_owned(), |date| date.strftime("%-d %B %Y").to_string())
 }
 
 /// For a shell, when the name needs it.
 fn quoted(name: &str) -> String {
     let plain = name.chars().all(|c| c.is_ascii_alphanumeric() || "-_./+@".contains(c));
     if plain { name.to_owned() } else { format!("'{}'", name.replace('\'', "'\\''")) }
-}
-
-fn capital(text: &str) -> String {
-    html::capital(text)
 }

@@ -8,7 +8,7 @@ use crate::pack::model::{CAUTIONS, Pack, PackCard, Topic};
 use crate::pack::print::job::{Job, Kind};
 use crate::pack::print::options::{Backs, CardSize};
 use crate::pack::print::sheet::Sheet;
-use crate::report::counted;
+use crate::report::{capital, counted};
 
 /// The first pages.
 #[derive(Debug, Serialize)]
@@ -106,11 +106,6 @@ fn facts(job: &Job<'_>, sheet: &Sheet) -> Vec<String> {
     let day = pack.released.get(..10).unwrap_or_default();
     let commit = pack.commit.get(..12).unwrap_or(&pack.commit);
     vec![capital(&edition), format!("{cards} on {sheets}"), format!("from {day}, commit {commit}")]
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().collect::<String>() + letters.as_str())
 }
 
 fn printing(job: &Job<'_>, sheet: &Sheet) -> Section {

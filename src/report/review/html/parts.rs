@@ -1,13 +1,13 @@
 //! The parts of the page: decks, cards, notes, findings; and the list of them at its top.
 
-use super::capital;
 use super::faces::{Placed, beside};
 use super::marked::{Mark, literal, stretch, woven};
 use crate::change::{CardChange, Changes, DeckChange, DeckState, Effect, FieldChange, NotesChange, NotesState, What};
 use crate::deck::Department;
 use crate::finding::{Finding, Level};
-use crate::report::counted;
+use crate::report::review::phrases;
 use crate::report::review::text::excerpt;
+use crate::report::{capital, counted};
 
 /// The page in the making.
 pub struct Page<'d> {
@@ -112,18 +112,9 @@ impl<'d> Page<'d> {
 
     /// What needs no look.
     pub fn quiet(&mut self, change: &DeckChange) {
-        let mut lines = Vec::new();
-        if change.reordered > 0 {
-            lines.push(format!("In another place: {}.", counted(change.reordered, "card", "cards")));
+        for phrase in phrases::quiet(change) {
+            self.main.push_str(&format!("<p class=\"quiet\">{}.</p>\n", capital(&phrase)));
         }
-        if change.reformatted > 0 {
-            let cards = counted(change.reformatted, "card", "cards");
-            lines.push(format!("Written differently, saying the same: {cards}."));
-        }
-        if change.layout_only {
-            lines.push("Only remarks and layout changed.".to_owned());
-        }
-        lines.iter().for_each(|line| self.main.push_str(&format!("<p class=\"quiet\">{line}</p>\n")));
     }
 
     pub fn notes(&mut self, notes: &[NotesChange]) {
@@ -132,11 +123,7 @@ impl<'d> Page<'d> {
         }
         self.section("notes", "Notes");
         for section in notes {
-            let state = match section.state {
-                NotesState::Added => "New section",
-                NotesState::Removed => "Section removed",
-                NotesState::Edited => "Section edited",
-            };
+            let state = capital(phrases::section(section.state));
             let heading = if section.heading.is_empty() { "(above the first heading)" } else { &section.heading };
             self.main.push_str(&format!(
                 "<article>\n<h3>{}</h3>\n<p class=\"what\"><strong>{state}</strong>: {}</p>\n",
