@@ -12,6 +12,7 @@ mod explain;
 #[cfg(debug_assertions)]
 mod fault;
 mod find;
+mod format;
 mod hook;
 mod hooks;
 mod map;

@@ -1,10 +1,11 @@
 //! `deckle reconcile`.
 
-use clap::{Args, ValueEnum};
+use clap::Args;
 use git2::{Oid, Repository};
 use serde::Serialize;
 
 use super::error::CliError;
+use super::format::Format;
 use super::world::World;
 use super::{Outcome, output};
 use crate::change::{Counts, changes};
@@ -35,17 +36,9 @@ pub struct Arguments {
     /// Where everything goes, when that branch is not checked out; needed in a bare repository.
     #[arg(long, value_name = "BRANCH")]
     into: Option<String>,
-    /// How to report.
+    /// How to report; JSON by schema/reconcile.schema.json.
     #[arg(long, value_enum, default_value_t = Format::Text)]
     format: Format,
-}
-
-#[derive(Clone, Copy, Debug, ValueEnum)]
-enum Format {
-    /// For people.
-    Text,
-    /// For programs, by schema/reconcile.schema.json.
-    Json,
 }
 
 pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {

@@ -2,11 +2,12 @@
 
 use std::path::PathBuf;
 
-use clap::{Args, ValueEnum};
+use clap::Args;
 use git2::{Signature, Time};
 use serde::Serialize;
 
 use super::error::CliError;
+use super::format::Format;
 use super::world::World;
 use super::{Outcome, output};
 use crate::check::Report;
@@ -43,14 +44,6 @@ pub struct Arguments {
     /// How to report.
     #[arg(long, value_enum, default_value_t = Format::Text)]
     format: Format,
-}
-
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-enum Format {
-    /// For people.
-    Text,
-    /// For programs.
-    Json,
 }
 
 /// What was released of all year groups.
