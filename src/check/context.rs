@@ -4,7 +4,7 @@ use rayon::join;
 use rayon::prelude::*;
 
 use super::cited::section_of;
-use super::repeats::{Repeat, repeats};
+use super::repeats::{Repeat, keyed, repeats};
 use super::rule::Rule;
 use super::similar::{Alike, alike};
 use super::sourced::{Judged, judged};
@@ -35,10 +35,10 @@ impl<'a> Context<'a> {
         let notes: Vec<_> =
             department.notes.par_iter().map(|(path, file)| (path.clone(), Notes::read(&file.text))).collect();
         let all_notes = AllNotes::new(notes);
-        // Made before the threads start, which all need them.
-        let weights = all_notes.weights();
-        let ((judged, repeats), alike) =
-            join(|| (judged(department, &all_notes), repeats(department)), || alike(department, weights));
+        // Made before the threads judge, which all need them.
+        let (weights, keyed) = join(|| all_notes.weights(), || keyed(department));
+        let (judged, (repeats, alike)) =
+            join(|| judged(department, &all_notes), || join(|| repeats(&keyed), || alike(&keyed, weights)));
         Self { department, all_notes, judged, repeats, alike }
     }
 

@@ -9,8 +9,8 @@ use std::collections::HashMap;
 pub struct Weights {
     statements: u32,
     /// The number of each stem, and of each word as written.
-    stems: HashMap<String, u32>,
-    forms: HashMap<String, u32>,
+    stems: HashMap<String, u32, foldhash::fast::RandomState>,
+    forms: HashMap<String, u32, foldhash::fast::RandomState>,
     seen: Vec<Seen>,
 }
 
@@ -122,7 +122,8 @@ impl Weights {
 }
 
 fn starts_with_capital(word: &str) -> bool {
-    word.chars().next().is_some_and(char::is_uppercase) && fold(word) != word
+    word.starts_with(|c: char| c.is_ascii_uppercase())
+        || (word.starts_with(|c: char| !c.is_ascii() && c.is_uppercase()) && fold(word) != word)
 }
 
 #[cfg(test)]
