@@ -64,6 +64,11 @@ impl Weights {
         }
     }
 
+    /// Forgets what only adding needs.
+    pub(super) fn settle(&mut self) {
+        self.forms = HashMap::default();
+    }
+
     /// Marks the words of a key term of the notes.
     pub fn add_term(&mut self, term: &str) {
         for piece in lex(term).iter().filter(|piece| piece.is_word()) {

@@ -19,6 +19,9 @@ pub(crate) struct Known {
     pub(crate) begins_value: bool,
 }
 
+/// So many words are kept.
+const MOST: usize = 40_000;
+
 /// What there is to know about `word`.
 pub(crate) fn known(word: &str) -> Known {
     with(word, Known::clone)
@@ -34,8 +37,8 @@ pub(crate) fn with<R>(word: &str, look: impl FnOnce(&Known) -> R) -> R {
             return look(known);
         }
         let known = Known::of(word);
-        // A bound, not a policy: a department's words fit many times over.
-        if words.len() > 200_000 {
+        // Common words are soon known again, and rare ones stand near each other.
+        if words.len() > MOST {
             words.clear();
         }
         let out = look(&known);
@@ -47,11 +50,10 @@ pub(crate) fn with<R>(word: &str, look: impl FnOnce(&Known) -> R) -> R {
 impl Known {
     fn of(word: &str) -> Known {
         let folded = fold(word);
-        Known {
-            stem: worked_out(&folded).into(),
-            small: is_listed_as_small(&folded),
-            begins_value: may_begin_value(word),
-            folded: folded.into(),
-        }
+        let stem = worked_out(&folded);
+        let (small, begins_value) = (is_listed_as_small(&folded), may_begin_value(word));
+        let folded: Rc<str> = folded.into();
+        let stem = if *stem == *folded { Rc::clone(&folded) } else { stem.into() };
+        Known { folded, stem, small, begins_value }
     }
 }

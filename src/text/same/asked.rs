@@ -30,12 +30,10 @@ pub(super) struct Asked {
 #[derive(Clone, Copy)]
 pub(super) struct Word {
     pub(super) stem: Stem,
-    /// It begins with a digit.
-    pub(super) digit: bool,
     /// It begins with a capital.
     pub(super) capital: bool,
-    /// It has a capital inside.
-    pub(super) capital_inside: bool,
+    /// It is a number, a name or a symbol, which tells questions of one mould apart.
+    pub(super) telling: bool,
 }
 
 struct Answers {
@@ -46,11 +44,11 @@ struct Answers {
 impl Asked {
     /// `number` gives the number of a stem.
     pub(super) fn new(reading: Reading<'_>, mut number: impl FnMut(&str) -> Stem) -> Asked {
-        let words = reading.words.iter().map(|(stem, written)| Word {
-            stem: number(stem),
-            digit: written.starts_with(|c: char| c.is_ascii_digit()),
-            capital: written.starts_with(char::is_uppercase),
-            capital_inside: written.chars().skip(1).any(char::is_uppercase),
+        let words = reading.words.iter().enumerate().map(|(at, (stem, written))| {
+            let capital = written.starts_with(char::is_uppercase);
+            let digit = written.starts_with(|c: char| c.is_ascii_digit());
+            let telling = digit || (at > 0 && capital) || written.chars().skip(1).any(char::is_uppercase);
+            Word { stem: number(stem), capital, telling }
         });
         Asked {
             words: words.collect(),

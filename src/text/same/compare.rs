@@ -1,6 +1,6 @@
 //! Whether two questions ask the same.
 
-use super::asked::{Asked, Kind, Word};
+use super::asked::{Asked, Kind};
 use super::terms::{Stem, Terms};
 use std::cell::OnceCell;
 
@@ -24,14 +24,16 @@ pub(super) fn compare(terms: &Terms, a: &Asked, b: &Asked, same_answer: impl Fn(
     if a.kind != b.kind && !generic(a.kind) && !generic(b.kind) {
         return None;
     }
+    // Most questions of one mould part here.
+    if tells_apart(terms, a, b) && tells_apart(terms, b, a) {
+        return None;
+    }
     let only_a: Vec<Stem> = a.stems.iter().copied().filter(|stem| !is_among(terms, *stem, &b.stems)).collect();
     let only_b: Vec<Stem> = b.stems.iter().copied().filter(|stem| !is_among(terms, *stem, &a.stems)).collect();
-    let words = |asked: &Asked, only: &[Stem]| only.iter().any(|stem| distinguishes(asked, *stem));
     let exclusive = || only_a.iter().any(|one| only_b.iter().any(|other| terms.oppose(*one, *other)));
-    let apart = || (!only_a.is_empty() && !only_b.is_empty() && words(a, &only_a) && words(b, &only_b)) || exclusive();
     let lengthens = |asked: &Asked, only: &[Stem]| only.iter().any(|stem| lengthens_name(asked, *stem));
     let any = !only_a.is_empty() || !only_b.is_empty();
-    if any && (apart() || lengthens(a, &only_a) || lengthens(b, &only_b)) {
+    if any && (exclusive() || lengthens(a, &only_a) || lengthens(b, &only_b)) {
         return None;
     }
     let likeness = likeness(terms, a, &only_a, &only_b);
@@ -64,10 +66,9 @@ fn likeness(terms: &Terms, a: &Asked, only_a: &[Stem], only_b: &[Stem]) -> f64 {
     shared / (shared + sum(&mut only_a.iter()) + sum(&mut only_b.iter()))
 }
 
-/// Numbers, names and symbols tell questions of one mould apart.
-fn distinguishes(asked: &Asked, stem: Stem) -> bool {
-    let told = |at: usize, word: &Word| word.digit || (at > 0 && word.capital) || word.capital_inside;
-    asked.words.iter().enumerate().any(|(at, word)| word.stem == stem && told(at, word))
+/// Whether a number, name or symbol of the one question is not in the other.
+fn tells_apart(terms: &Terms, asked: &Asked, other: &Asked) -> bool {
+    asked.words.iter().any(|word| word.telling && !is_among(terms, word.stem, &other.stems))
 }
 
 /// Whether a word is part of a longer name: `Equatorial` in `Equatorial Guinea`.

@@ -80,19 +80,36 @@ const CHUNK: usize = 4096;
 /// Reads all questions; their stems are numbered in the order of the alphabet.
 fn read(all: &[Posed<'_>]) -> (Vec<Asked>, Terms) {
     let mut chunks: Vec<(Vec<Asked>, Vec<Box<str>>)> = all.par_chunks(CHUNK).map(read_chunk).collect();
-    let mut names: Vec<Box<str>> = chunks.iter().flat_map(|(_, names)| names).cloned().collect();
-    names.par_sort_unstable();
-    names.dedup();
-    chunks.par_iter_mut().for_each(|(asked, own)| {
-        let number = |name: &Box<str>| names.binary_search(name).unwrap_or_default() as Stem;
-        let numbers: Vec<Stem> = own.iter().map(number).collect();
-        asked.iter_mut().for_each(|asked| asked.renumber(&numbers));
+    let (names, numbers) = numbered(chunks.iter_mut().map(|(_, names)| std::mem::take(names)).collect());
+    let renumbered = chunks.into_par_iter().zip(numbers).flat_map_iter(|((asked, _), numbers)| {
+        asked.into_iter().map(move |mut asked| {
+            asked.renumber(&numbers);
+            asked
+        })
     });
-    let read: Vec<Asked> = chunks.into_iter().flat_map(|(asked, _)| asked).collect();
+    let read: Vec<Asked> = renumbered.collect();
     let mut seen = vec![0u32; names.len()];
     read.iter().flat_map(|asked| &asked.stems).for_each(|stem| seen[*stem as usize] += 1);
     let terms = Terms::new(names, &seen, read.len());
     (read, terms)
+}
+
+/// All names in order, each once; and for each list the number that each of its names has among them.
+fn numbered(lists: Vec<Vec<Box<str>>>) -> (Vec<Box<str>>, Vec<Vec<Stem>>) {
+    let mut numbers: Vec<Vec<Stem>> = lists.iter().map(|names| vec![0; names.len()]).collect();
+    let named = |(list, names): (usize, Vec<Box<str>>)| {
+        names.into_iter().enumerate().map(move |(at, name)| (name, list as u32, at as u32))
+    };
+    let mut all: Vec<(Box<str>, u32, u32)> = lists.into_iter().enumerate().flat_map(named).collect();
+    all.par_sort_unstable();
+    let mut names: Vec<Box<str>> = Vec::new();
+    for (name, list, at) in all {
+        if names.last() != Some(&name) {
+            names.push(name);
+        }
+        numbers[list as usize][at as usize] = (names.len() - 1) as Stem;
+    }
+    (names, numbers)
 }
 
 /// Reads some questions; their stems are numbered as they come.
