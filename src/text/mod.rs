@@ -6,6 +6,7 @@
 //! soft hyphens and Unicode forms do not count.
 
 mod date;
+mod known;
 mod lex;
 mod lists;
 mod markup;
@@ -39,6 +40,8 @@ pub use value::Value;
 pub use words::{word_count, words};
 
 pub(crate) use lex::{Piece, What, lex};
+pub(crate) use normal::shared_stems;
+pub(crate) use plain::as_read;
 pub(crate) use relations::{grade_of, has_opposite, stems_agree, stems_oppose};
 pub(crate) use stem::{fold, is_irregular_past};
 pub(crate) use value::value_at;
