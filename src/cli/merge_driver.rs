@@ -90,6 +90,8 @@ fn deck_name(path: &str) -> &str {
 
 /// A deck that cannot be read is merged line by line, as git would.
 fn by_lines(path: &str, target: &Path, [base, ours, theirs]: [&[u8]; 3]) -> Result<Outcome, CliError> {
+    // Merging lines is the one thing for which libgit2 is not set up by itself.
+    _ = git2::Buf::new();
     let input = |bytes| {
         let mut input = git2::MergeFileInput::new();
         input.content(bytes);
