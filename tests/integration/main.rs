@@ -6,6 +6,7 @@ mod cli_print;
 mod demonstration;
 mod docs;
 mod fixtures;
+mod git_combined;
 mod git_faults;
 mod git_hooks;
 mod git_merge;
