@@ -17,6 +17,7 @@ schemas![
     "pack.schema.json",
     "plan.schema.json",
     "proposals.schema.json",
+    "quiz.schema.json",
     "reconcile.schema.json",
     "review.schema.json",
     "verify.schema.json",

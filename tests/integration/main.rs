@@ -3,6 +3,7 @@
 mod caching;
 mod cli_check;
 mod cli_print;
+mod cli_quiz;
 mod demonstration;
 mod docs;
 mod fixtures;

@@ -14,6 +14,7 @@ mod fonts;
 mod inspect;
 mod job;
 mod options;
+mod quiz;
 mod sheet;
 mod typeset;
 mod world;
@@ -32,6 +33,7 @@ use crate::finding::Finding;
 pub use fonts::unprintable;
 use job::{Job, Kind};
 pub use options::{Backs, CardSize, Flip, Options};
+pub use quiz::quiz;
 pub use sheet::{A4, Sheet};
 use world::PrintWorld;
 
@@ -93,11 +95,13 @@ pub fn corrections(
 pub const CORRECTIONS: &str = "corrections.pdf";
 
 fn print(job: &Job<'_>, name: &str) -> Result<Vec<u8>, Vec<Finding>> {
-    findings::pictures(job)?;
+    let cards = job.cards.iter();
+    let cards = cards.map(|card| ((card.deck.as_str(), card.id.as_str()), card.pictures.as_slice()));
+    findings::pictures(job.department, cards)?;
     let (document, pictures) = data::document(job);
     let card = document.card;
     let printed = typeset::with_room(|| {
-        let laid_out = lay_out("main.typ", &document, pictures).map_err(|error| findings::template(job, &error))?;
+        let laid_out = lay_out("main.typ", &document, pictures).map_err(|error| findings::sheets(job, &error))?;
         findings::sides(job, &inspect::sides(&laid_out, card))?;
         let ident = format!(
             "{}/{}/{}/{name}",
@@ -105,7 +109,7 @@ fn print(job: &Job<'_>, name: &str) -> Result<Vec<u8>, Vec<Finding>> {
             job.pack.edition,
             job.pack.commit
         );
-        typeset::export(&laid_out, &ident).map_err(|error| findings::template(job, &error))
+        typeset::export(&laid_out, &ident).map_err(|error| findings::sheets(job, &error))
     });
     // What the typesetter remembers helps nobody any more.
     comemo::evict(0);
