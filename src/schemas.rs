@@ -12,6 +12,7 @@ schemas![
     "coverage.schema.json",
     "deck.schema.json",
     "department.schema.json",
+    "explain.schema.json",
     "find.schema.json",
     "findings.schema.json",
     "pack.schema.json",
@@ -19,6 +20,7 @@ schemas![
     "proposals.schema.json",
     "quiz.schema.json",
     "reconcile.schema.json",
+    "release.schema.json",
     "review.schema.json",
     "verify.schema.json",
 ];
