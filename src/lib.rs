@@ -18,6 +18,7 @@ pub mod place;
 pub mod plan;
 pub mod report;
 pub mod schemas;
+pub mod shelf;
 pub mod snapshot;
 pub mod source;
 pub mod text;

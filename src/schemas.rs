@@ -17,8 +17,10 @@ schemas![
     "pack.schema.json",
     "plan.schema.json",
     "proposals.schema.json",
+    "publish.schema.json",
     "reconcile.schema.json",
     "review.schema.json",
+    "shelf.schema.json",
     "verify.schema.json",
 ];
 

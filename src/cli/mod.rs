@@ -21,6 +21,7 @@ mod output;
 mod plan;
 mod print;
 mod propose;
+mod publish;
 mod receive;
 mod reconcile;
 mod release;
@@ -73,6 +74,7 @@ enum Command {
     Tidy(tidy::Arguments),
     Release(release::Arguments),
     Verify(verify::Arguments),
+    Publish(publish::Arguments),
     Print(print::Arguments),
     Plan(plan::Arguments),
     Map(map::Arguments),
@@ -114,6 +116,7 @@ pub fn run() -> ExitCode {
         Command::Tidy(arguments) => tidy::run(arguments, &world),
         Command::Release(arguments) => release::run(arguments, &world),
         Command::Verify(arguments) => verify::run(arguments, &world),
+        Command::Publish(arguments) => publish::run(arguments, &world),
         Command::Print(arguments) => print::run(arguments, &world),
         Command::Plan(arguments) => plan::run(arguments, &world),
         Command::Map(arguments) => map::run(arguments, &world),

@@ -173,7 +173,7 @@ fn as_json(released: &Release) -> ReleasedJson {
 }
 
 /// Git's own identity for whoever tags, at git's own time.
-fn tagger(site: &Site) -> Result<Signature<'static>, CliError> {
+pub(super) fn tagger(site: &Site) -> Result<Signature<'static>, CliError> {
     let repository = site.repository()?;
     let identity = git(repository.path(), &["var", "GIT_COMMITTER_IDENT"])?;
     let parts = || {

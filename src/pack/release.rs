@@ -319,7 +319,7 @@ fn hold(repository: &Repository) -> Result<Option<File>, ReleaseError> {
 
 /// The cards of a released edition, from its commit. A tag that somebody set by hand names no folder;
 /// then it is `prefix`.
-fn pack_of(
+pub(super) fn pack_of(
     repository: &Repository,
     prefix: &str,
     released: &Released,

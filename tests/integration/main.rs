@@ -20,6 +20,7 @@ mod merging;
 mod notes_to_cards;
 mod parts;
 mod published;
+mod publishing;
 mod reading;
 mod releasing;
 mod rule_list;

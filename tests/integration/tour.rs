@@ -16,6 +16,7 @@ fn the_tour_shows_the_whole_job() {
         "edition 2",
         "corrected",
         "this is the pack that was released",
+        "Year 8, autumn 2026, edition 2 (50 cards, 1 corrected) is on the shelf",
     ] {
         assert!(told.to_lowercase().contains(&shown.to_lowercase()), "{shown} is not in\n{told}");
     }

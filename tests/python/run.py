@@ -1,5 +1,5 @@
 """Holds the program against other readers and writers: PyYAML, jsonschema, icalendar, and Python's own csv,
-zipfile and hashlib; printed cards against pdfplumber and pdfinfo (`printed.py`). Argument: the program."""
+zipfile and hashlib; printed cards against pdfplumber and pdfinfo (`printed.py`); the shelf against feedparser (`shelf.py`). Argument: the program."""
 
 import csv
 import datetime
@@ -18,6 +18,7 @@ import jsonschema
 import yaml
 
 import printed
+import shelf
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 DECKLE = pathlib.Path(sys.argv[1]).resolve()
@@ -199,6 +200,11 @@ def printed_cards_lie_back_to_back(stage):
     printed.check(run, stage, stage / "kept/department")
 
 
+def the_shelf_is_read_by_others(stage):
+    """RFC 4287 by feedparser and an XML reader, the list by jsonschema, the digests by hashlib."""
+    shelf.check(run, schema, stage, stage / "kept/department")
+
+
 def main():
     checks = [
         demonstration_passes_its_schemas,
@@ -209,6 +215,7 @@ def main():
         calendars_are_the_plan,
         pyyaml_reads_the_same_texts,
         printed_cards_lie_back_to_back,
+        the_shelf_is_read_by_others,
     ]
     failed = 0
     with tempfile.TemporaryDirectory() as folder:

@@ -206,5 +206,10 @@ fn close(stage: &mut Stage) -> Result<(), CliError> {
         "Is this the pack that was released?",
         "Anybody who holds a pack can ask; nothing in it can change unseen.",
     )?;
-    stage.run(LEAD, Ends::Well, &["deckle", "verify", "../packs/geography-year-8-autumn-2026-edition-2.zip"])
+    stage.run(LEAD, Ends::Well, &["deckle", "verify", "../packs/geography-year-8-autumn-2026-edition-2.zip"])?;
+    stage.step(
+        "On the shelf",
+        "Both editions go to a folder that any web server or shared drive can hold, with a page for pupils.",
+    )?;
+    stage.run(LEAD, Ends::Well, &["deckle", "publish", "--shelf", "../shelf", "--from", "../packs"])
 }
