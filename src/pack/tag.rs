@@ -1,6 +1,6 @@
 //! The annotated tag of an edition: what it says, and finding the newest.
 
-use git2::{ObjectType, Oid, Repository};
+use git2::{ObjectType, Oid, Repository, Time};
 
 use super::build::Built;
 use super::error::ReleaseError;
@@ -17,6 +17,8 @@ pub(super) struct Released {
     pub prefix: Option<String>,
     /// The digest of its zip.
     pub digest: Option<String>,
+    /// When it was tagged; nothing for a tag that says nothing.
+    pub tagged: Option<Time>,
 }
 
 const FOLDER: &str = "Folder: ";
@@ -94,10 +96,11 @@ pub(super) fn edition(repository: &Repository, tag: &str) -> Result<Released, Re
     let reference = repository.find_reference(&format!("refs/tags/{tag}")).map_err(lost)?;
     let commit = reference.peel(ObjectType::Commit).map_err(lost)?.id();
     let annotated = reference.target().and_then(|id| repository.find_tag(id).ok());
+    let tagged = annotated.as_ref().and_then(|tag| Some(tag.tagger()?.when()));
     let message = annotated.and_then(|tag| Some(String::from_utf8_lossy(tag.message_bytes()?).into_owned()));
     let message = message.unwrap_or_default();
     let prefix = message.lines().find_map(|line| line.strip_prefix(FOLDER)).map(str::to_owned);
-    Ok(Released { number, tag: tag.to_owned(), commit, digest: digest(&message), prefix })
+    Ok(Released { number, tag: tag.to_owned(), commit, digest: digest(&message), prefix, tagged })
 }
 
 #[cfg(test)]

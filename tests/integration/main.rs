@@ -22,6 +22,7 @@ mod merging;
 mod notes_to_cards;
 mod parts;
 mod published;
+mod publishing;
 mod reading;
 mod release_faults;
 mod release_signed;
