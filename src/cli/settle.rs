@@ -117,6 +117,8 @@ fn undecided(site: &Site) -> Result<Vec<Open>, CliError> {
         }
     }
     all.extend(parted::opened(site)?);
+    // A card keeps the name by which the others find it until they are done.
+    all.sort_by_key(|open| open.field == "id");
     Ok(all)
 }
 

@@ -163,6 +163,9 @@ fn say_left(left: usize) -> Result<(), CliError> {
 /// What the field says now, in words.
 fn value_now(site: &Site, settled: &Open) -> Result<String, CliError> {
     let path = site.root()?.join(&settled.path);
+    if settled.field == "id" && !settled.card.is_empty() {
+        return Ok("is decided, and links to it follow".to_owned());
+    }
     if settled.parted.is_some() {
         return Ok(if path.exists() { "stays" } else { "is taken out" }.to_owned());
     }

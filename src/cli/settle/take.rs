@@ -5,9 +5,9 @@ use std::path::{Path, PathBuf};
 use super::Open;
 use crate::cli::error::CliError;
 use crate::deck::department::CARDS;
-use crate::deck::Value;
+use crate::deck::{Department, Value};
 use crate::git::site::Site;
-use crate::merge::{Choice, SettleError, chosen_deck, move_card, settle};
+use crate::merge::{Choice, SettleError, chosen_deck, chosen_id, follow_id, move_card, settle};
 use crate::snapshot::{SnapshotError, write};
 
 /// How the files were before.
@@ -75,6 +75,9 @@ pub fn take(site: &Site, open: &Open, word: &str) -> Result<Before, CliError> {
     }
     let text = read(&path, &open.path)?;
     let before = Before::texts;
+    if open.field == "id" && !open.card.is_empty() {
+        return rename_card(site, open, &text, &choice);
+    }
     if open.field != "deck" {
         let settled = settle(&text, &open.card, &open.field, &choice)?;
         write::replace(&path, settled.as_bytes())?;
@@ -108,6 +111,33 @@ pub fn take(site: &Site, open: &Open, word: &str) -> Result<Before, CliError> {
             Ok(before(vec![(path, text)]))
         }
     }
+}
+
+/// Gives a card the id that was chosen, and links to it in all decks follow.
+fn rename_card(site: &Site, open: &Open, text: &str, choice: &Choice) -> Result<Before, CliError> {
+    let id = chosen_id(&open.versions, choice)?;
+    let root = site.root()?;
+    let department = Department::read(&*site.here()?)?;
+    if id != open.card && department.cards().any(|(_, card)| card.id.value == id) {
+        let error = CliError::new(format!("another card is called `{id}`"));
+        return Err(error.help(format!("give it an id of its own: `deckle settle {} id --take TEXT`", open.card)));
+    }
+    let settled = settle(text, &open.card, "id", choice)?;
+    let mut files = Vec::new();
+    // Whoever is stopped in between finds the decision still to be made, and the links done.
+    for deck in department.decks.iter().filter(|deck| *deck.file.path != *open.path) {
+        let path = root.join(&*deck.file.path);
+        let old = read(&path, &deck.file.path)?;
+        if let Some(new) = follow_id(&old, &open.card, &id)? {
+            write::replace(&path, new.as_bytes())?;
+            files.push((path, old));
+        }
+    }
+    let settled = follow_id(&settled, &open.card, &id)?.unwrap_or(settled);
+    let path = root.join(&open.path);
+    write::replace(&path, settled.as_bytes())?;
+    files.push((path, text.to_owned()));
+    Ok(Before::texts(files))
 }
 
 fn rename_deck(root: &Path, open: &Open, path: &Path, text: String, deck: &str) -> Result<Before, CliError> {
