@@ -46,7 +46,7 @@ pub fn states(department: &Department, wanted: &BTreeSet<String>) -> BTreeMap<St
     let cards: Vec<(&Deck, &Card)> = department.cards().filter(|(_, card)| wanted.contains(&card.id.value)).collect();
     let state = |(deck, card): &(&Deck, &Card)| {
         let worst = of_card(deck, card, &all_notes).into_iter().map(|judged| judged.judgement.state);
-        (card.id.value.clone(), worst.max_by_key(|state| state.gravity()).unwrap_or(State::Supported))
+        (card.id.value.clone(), worst.max_by_key(|state| state.gravity()).unwrap_or(State::Uncited))
     };
     cards.par_iter().map(state).collect()
 }
