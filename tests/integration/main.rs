@@ -30,6 +30,7 @@ mod release_surroundings;
 mod releasing;
 mod rule_list;
 mod schema;
+mod settling;
 mod support;
 mod tour;
 

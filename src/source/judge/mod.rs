@@ -64,6 +64,34 @@ pub enum State {
     Uncited,
 }
 
+impl State {
+    /// The word that people read.
+    pub fn word(self) -> &'static str {
+        match self {
+            State::Supported => "supported",
+            State::Moved => "moved",
+            State::Reworded => "reworded",
+            State::Contradicted => "contradicted",
+            State::Lost => "lost",
+            State::Unsupported => "unsupported",
+            State::Uncited => "uncited",
+        }
+    }
+
+    /// How bad it is, beside the other states.
+    pub fn gravity(self) -> u8 {
+        match self {
+            State::Supported => 0,
+            State::Uncited => 1,
+            State::Moved => 2,
+            State::Reworded => 3,
+            State::Unsupported => 4,
+            State::Lost => 5,
+            State::Contradicted => 6,
+        }
+    }
+}
+
 /// The state of one quote, or of one answer against its quotes.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Judgement {
