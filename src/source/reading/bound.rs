@@ -40,6 +40,13 @@ impl Reader<'_> {
 
     fn bound_words(&self, at: usize) -> Option<(Bound, usize)> {
         let (one, two, three) = (self.text(at), self.text(at + 1), self.text(at + 2));
+        // `The angles add up to 180°`: they are neither more nor less.
+        let adds = at.checked_sub(1).is_some_and(|before| {
+            ["add", "sum", "tot", "com", "cam"].iter().any(|verb| self.text(before).starts_with(verb))
+        });
+        if adds && (one.as_str(), two.as_str()) == ("up", "to") {
+            return None;
+        }
         let words = (one.as_str(), two.as_str(), three.as_str());
         Some(match words {
             ("no" | "not", more, "than") if is_more(more) => (Bound::AtMost, 3),
