@@ -59,6 +59,7 @@ impl Reader<'_> {
             ("at", "least", _) | ("minimum", "of", _) => (Bound::AtLeast, 2),
             ("at", "most", _) | ("maximum", "of", _) | ("up", "to", _) => (Bound::AtMost, 2),
             ("over" | "above" | "exceeding" | "exceeds" | "exceed" | "exceeded" | "beyond", ..) => (Bound::Over, 1),
+            ("within", ..) => (Bound::AtMost, 1),
             ("under" | "below" | "beneath", ..) => (Bound::Under, 1),
             _ => return None,
         })

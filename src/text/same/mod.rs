@@ -67,13 +67,13 @@ pub fn similar_questions(all: &[Posed<'_>]) -> Vec<Similar> {
         let (read, terms) = (&read, &terms);
         let similar = move |other: usize| {
             let (a, b) = (&read[one], &read[other]);
-            let shared = shared(terms, all[one].question, a, b);
+            let shared = || shared(terms, all[one].question, a, b);
             let (mine, theirs) = (Side { asked: a, posed: &all[one] }, Side { asked: b, posed: &all[other] });
             if defines(terms, mine, theirs) || defines(terms, theirs, mine) {
-                return Some(Similar { one, other, shared, likeness: 1.0, same_answer: false });
+                return Some(Similar { one, other, shared: shared(), likeness: 1.0, same_answer: false });
             }
             let found = compare(terms, a, b, || answers_agree(terms, mine, theirs))?;
-            Some(Similar { one, other, shared, likeness: found.likeness, same_answer: found.same_answer })
+            Some(Similar { one, other, shared: shared(), likeness: found.likeness, same_answer: found.same_answer })
         };
         candidates.after(one).into_iter().filter_map(move |other| similar(other as usize))
     };

@@ -28,13 +28,18 @@ pub(super) fn exchanged(spots: &Spots<'_>, hunks: &[Hunk]) -> Option<Option<Diff
         let replaced = !hunk.mine.is_empty() && !hunk.theirs.is_empty();
         replaced || words.chain(now).any(|word| matches!(word, "by" | "is" | "are" | "was" | "were" | "be" | "been"))
     };
-    let touched = [one, other].iter().any(|hunk| hunk.mine.clone().any(|at| spots.touches(at)));
-    if !touched || rest.into_iter().any(turned) || is_free(spots, one.mine.end..other.mine.start) {
+    let near = |hunk: &Hunk| spots.near_answer(&hunk.mine) || hunk.mine.clone().any(|at| spots.touches(at));
+    let clause = |hunk: &Hunk| hunk.mine.clone().any(|at| LINKS.contains(&spots.mine.folded(at)));
+    let touched = [one, other].into_iter().any(near) && ![one, other].into_iter().any(clause);
+    if !touched || rest.into_iter().any(turned) || is_free(spots, one.mine.end..other.mine.start, other.mine.end) {
         return Some(None);
     }
     let (mine, theirs) = (one.mine.start..other.mine.end, one.theirs.start..other.theirs.end);
     Some(Some(spots.difference(FactKind::Order, mine, theirs)))
 }
+
+/// Words that open a clause, which may stand before or after the other.
+const LINKS: [&str; 9] = ["because", "if", "so", "when", "where", "whereas", "which", "while", "who"];
 
 /// The stems of what a hunk of the quote says, articles aside.
 fn said<'s>(spots: &'s Spots<'_>, hunk: &Hunk) -> Vec<&'s str> {
@@ -51,7 +56,7 @@ fn crossed(spots: &Spots<'_>, one: &Hunk, other: &Hunk) -> bool {
 
 /// Whether what stands between lets both sides change places: a list, an equation, a verb that goes
 /// both ways.
-fn is_free(spots: &Spots<'_>, between: Range<usize>) -> bool {
+fn is_free(spots: &Spots<'_>, between: Range<usize>, after: usize) -> bool {
     const BOTH_WAYS: [&str; 14] = [
         "border",
         "call",
@@ -72,6 +77,8 @@ fn is_free(spots: &Spots<'_>, between: Range<usize>) -> bool {
         spots.mine.is_filler(at)
             || matches!(spots.mine.folded(at), "and" | "or" | "as" | "with" | "to" | "same" | "not")
     };
-    let says: Vec<usize> = between.filter(|at| !joins(*at)).collect();
+    // In `shield volcanoes and composite volcanoes` both have the one word after them.
+    let repeated = |at: usize| after < spots.mine.len() && spots.mine.stem(at) == spots.mine.stem(after);
+    let says: Vec<usize> = between.filter(|at| !joins(*at) && !repeated(*at)).collect();
     says.iter().all(|at| BOTH_WAYS.contains(&spots.mine.stem(*at)))
 }

@@ -81,6 +81,11 @@ impl<'t> Words<'t> {
         self.words.get(at).is_some_and(|word| word.small)
     }
 
+    /// A stop word that is of none of the classes that are compared.
+    pub(super) fn is_plainly_small(&self, at: usize) -> bool {
+        self.is_small(at) && !super::small::is_listed(self.folded(at))
+    }
+
     pub(super) fn is_name(&self, at: usize) -> bool {
         self.token(at).is_some_and(|token| self.read.tokens[token].is_name())
     }

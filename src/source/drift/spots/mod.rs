@@ -61,7 +61,7 @@ impl Spots<'_> {
     /// The words of a hunk that say something: no articles, no auxiliaries, none that the other side
     /// has in another form.
     fn bare(&self, hunk: &Hunk) -> (Vec<usize>, Vec<usize>) {
-        let says = |words: &Words<'_>, at: &usize| !words.is_filler(*at);
+        let says = |words: &Words<'_>, at: &usize| !words.is_filler(*at) && !words.is_plainly_small(*at);
         let old: Vec<usize> = hunk.mine.clone().filter(|at| says(self.mine, at)).collect();
         let new: Vec<usize> = hunk.theirs.clone().filter(|at| says(self.theirs, at)).collect();
         let term = |words: &Words<'_>, at: usize| self.weights.is_term(words.stem(at));
@@ -89,11 +89,22 @@ impl Spots<'_> {
         if self.mine.is_small(one) || self.theirs.is_small(other) {
             return false;
         }
-        if is_light(self.mine.stem(one)) {
+        let general = |stem: &str| is_light(stem) || GENERAL.contains(&stem);
+        if general(self.mine.stem(one)) && general(self.theirs.stem(other)) || self.moved(one, other) {
             return false;
+        }
+        let range = one..one + 1;
+        if self.mine.is_name(one) && self.theirs.is_name(other) && self.near_answer(&range) {
+            return true;
         }
         let both_values = self.mine.is_value(one) && self.theirs.is_value(other);
         self.touches(one) && (both_values || self.mine.is_value(one) == self.theirs.is_value(other))
+    }
+
+    /// Whether both words stand on the other side too: the sentence was turned round, and nothing replaced.
+    fn moved(&self, one: usize, other: usize) -> bool {
+        let was = (0..self.mine.len()).any(|at| self.mine.is_same(at, self.theirs, other));
+        was && (0..self.theirs.len()).any(|at| self.mine.is_same(one, self.theirs, at))
     }
 
     /// Whether a word belongs to what the card asks or answers.
@@ -126,6 +137,10 @@ impl Spots<'_> {
         }
     }
 }
+
+/// Verbs that say little by themselves and stand for each other.
+const GENERAL: [&str; 14] =
+    ["come", "get", "go", "keep", "lead", "lie", "need", "put", "reach", "run", "set", "spend", "stand", "turn"];
 
 /// A small word shows with the words beside it.
 fn widened(range: &Range<usize>, words: &Words<'_>) -> Range<usize> {

@@ -16,7 +16,8 @@ impl Spots<'_> {
             return Some(FactKind::Date);
         }
         let anywhere = |class: fn(&str) -> bool| (0..self.mine.len()).any(|at| class(self.mine.folded(at)));
-        if has(&theirs, refuses) && !anywhere(refuses) || has(&mine, refuses) && theirs.is_empty() {
+        let refused_now = (0..self.theirs.len()).any(|at| refuses(self.theirs.folded(at)));
+        if has(&theirs, refuses) && !anywhere(refuses) || has(&mine, refuses) && theirs.is_empty() && !refused_now {
             return Some(FactKind::Negation);
         }
         match (mine.as_slice(), theirs.as_slice()) {
@@ -89,7 +90,7 @@ const MARKED: [&str; 30] = [
 ];
 
 /// Prepositions that can say the same, by sense.
-const SENSES: [&[&str]; 22] = [
+const SENSES: [&[&str]; 24] = [
     &[
         "in",
         "into",
@@ -108,18 +109,20 @@ const SENSES: [&[&str]; 22] = [
         "round",
         "by",
     ],
-    &["of", "in", "for", "from", "on", "to", "at", "about", "with", "by"],
+    &["of", "in", "for", "on", "at", "about", "with"],
+    &["of", "from"],
+    &["of", "to", "for"],
     &["to", "into", "towards", "toward", "onto", "until", "till", "for", "up"],
     &["from", "off", "away", "out", "by", "since"],
-    &["with", "by", "using", "through", "via", "in", "from", "and", "having", "to", "alongside"],
+    &["with", "by", "using", "through", "via", "in", "from", "and", "having", "alongside"],
     &["above", "over", "on", "upon", "beyond", "past"],
     &["below", "under", "beneath", "underneath"],
     &["beside", "near", "by", "next", "at", "along", "alongside", "close", "on", "around"],
     &["before", "until", "till", "by"],
-    &["after", "following", "from", "since", "on", "upon", "when"],
+    &["after", "following", "from", "since", "upon", "when"],
     &["before", "ahead"],
     &["between", "among", "from", "amid", "joining", "and"],
-    &["against", "with", "on", "from"],
+    &["against", "on", "from"],
     &["as", "like"],
     &["outside", "beyond", "off"],
     &["per", "a", "an", "each", "every", "in"],
