@@ -121,9 +121,10 @@ mod tests {
         let one = face("What is a gale?", "A wind", "It is a wind.", "a");
         assert_eq!(found_again(std::slice::from_ref(&one), &[one.clone(), one.clone()]), []);
         assert_eq!(found_again(&[one.clone(), one.clone()], std::slice::from_ref(&one)), []);
-        assert_eq!(found_again(std::slice::from_ref(&one), &[one.clone()]), [(0, 0)]);
-        let empty = face("", "", "", "");
-        assert_eq!(found_again(std::slice::from_ref(&empty), &[empty.clone()]), []);
+        let single = std::slice::from_ref(&one);
+        assert_eq!(found_again(single, single), [(0, 0)]);
+        let empty = [face("", "", "", "")];
+        assert_eq!(found_again(&empty, &empty), []);
     }
 
     #[test]

@@ -67,10 +67,10 @@ impl Spots<'_> {
         let term = |words: &Words<'_>, at: usize| self.weights.is_term(words.stem(at));
         let alike = |one: usize, other: usize| {
             self.mine.is_same(one, self.theirs, other)
-                || (!self.mine.is_small(one)
-                    && !self.theirs.is_small(other)
-                    && !(term(self.mine, one) && term(self.theirs, other))
-                    && may_say_the_same(self.mine.text(one), self.theirs.text(other)))
+                || !(self.mine.is_small(one)
+                    || self.theirs.is_small(other)
+                    || term(self.mine, one) && term(self.theirs, other))
+                    && may_say_the_same(self.mine.text(one), self.theirs.text(other))
         };
         let left = |one: &usize| !new.iter().any(|other| alike(*one, *other)) || self.misspelt(*one, &new);
         let right = |other: &usize| {
