@@ -22,6 +22,7 @@ mod run;
 mod similar;
 mod sourced;
 mod teaching;
+mod whole;
 
 pub(crate) use cited::section_of;
 pub use compare::{brought_in, cleared};
@@ -31,3 +32,4 @@ pub use registry::{all, find};
 pub use rule::{Rule, Scope};
 pub use run::{Report, Summary, check};
 pub(crate) use sourced::source_in;
+pub use whole::needs_whole;

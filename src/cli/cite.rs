@@ -3,10 +3,11 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use clap::{Args, ValueEnum};
+use clap::Args;
 use serde::Serialize;
 
 use super::error::CliError;
+use super::format::Format;
 use super::repairing;
 use super::world::World;
 use super::{Outcome, output};
@@ -35,17 +36,9 @@ pub struct Arguments {
     /// Move and record anew the quotes that the notes have moved or reworded, as `check --fix` does.
     #[arg(long, conflicts_with_all = ["write", "format"])]
     renew: bool,
-    /// How to show it.
+    /// How to show it; JSON by schema/cite.schema.json.
     #[arg(long, value_enum, default_value_t = Format::Text)]
     format: Format,
-}
-
-#[derive(Clone, Copy, Debug, ValueEnum)]
-enum Format {
-    /// For people.
-    Text,
-    /// For programs, by schema/cite.schema.json.
-    Json,
 }
 
 pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {

@@ -2,9 +2,10 @@
 
 use std::path::PathBuf;
 
-use clap::{Args, ValueEnum};
+use clap::Args;
 
 use super::error::CliError;
+use super::format::Format;
 use super::world::World;
 use super::{Outcome, output};
 use crate::check::Context;
@@ -20,17 +21,9 @@ use crate::source::Coverage;
 pub struct Arguments {
     /// Only these decks, notes or folders.
     paths: Vec<PathBuf>,
-    /// How to show it.
+    /// How to show it; JSON by schema/coverage.schema.json.
     #[arg(long, value_enum, default_value_t = Format::Text)]
     format: Format,
-}
-
-#[derive(Clone, Copy, Debug, ValueEnum)]
-enum Format {
-    /// For people.
-    Text,
-    /// For programs, by schema/coverage.schema.json.
-    Json,
 }
 
 pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {

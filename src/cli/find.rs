@@ -1,8 +1,9 @@
 //! `deckle find`.
 
-use clap::{Args, ValueEnum};
+use clap::Args;
 
 use super::error::CliError;
+use super::format::Format;
 use super::world::World;
 use super::{Outcome, output};
 use crate::deck::Department;
@@ -21,17 +22,9 @@ pub struct Arguments {
     /// Show at most this many cards, and as many sentences of the notes.
     #[arg(long, value_name = "N", default_value_t = 10)]
     most: usize,
-    /// How to show it.
+    /// How to show it; JSON by schema/find.schema.json.
     #[arg(long, value_enum, default_value_t = Format::Text)]
     format: Format,
-}
-
-#[derive(Clone, Copy, Debug, ValueEnum)]
-enum Format {
-    /// For people.
-    Text,
-    /// For programs, by schema/find.schema.json; all that was found.
-    Json,
 }
 
 pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {

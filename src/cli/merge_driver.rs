@@ -1,5 +1,6 @@
 //! `deckle merge-driver`.
 
+use std::cell::OnceCell;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
@@ -40,8 +41,11 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
     let (base, ours, theirs) = (base?, ours?, theirs?);
     let target = world.path(&arguments.ours);
     let names = [arguments.ours_name.as_deref(), arguments.theirs_name.as_deref()];
-    let sides = Sides::new(world, names);
-    let label = |side: usize, card: &str, field: &str| sides.label(side, &arguments.path, card, field);
+    // Looked for only when something is undecided.
+    let sides = OnceCell::new();
+    let label = |side: usize, card: &str, field: &str| {
+        sides.get_or_init(|| Sides::new(world, names)).label(side, &arguments.path, card, field)
+    };
     let as_text = |bytes| std::str::from_utf8(bytes).ok();
     let merged = match (as_text(&base), as_text(&ours), as_text(&theirs)) {
         (Some(base), Some(ours), Some(theirs)) => merge_texts(base, &[ours, theirs], &label),
@@ -49,7 +53,8 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
     };
     match merged {
         Some(merged) => {
-            write::replace(&target, merged.text.as_bytes())?;
+            // A file of git's own, which it reads at once.
+            write::hand_over(&target, merged.text.as_bytes())?;
             report(&arguments.path, &merged);
             Ok(if merged.undecided.is_empty() { Outcome::Fine } else { Outcome::Findings })
         }
@@ -85,6 +90,8 @@ fn deck_name(path: &str) -> &str {
 
 /// A deck that cannot be read is merged line by line, as git would.
 fn by_lines(path: &str, target: &Path, [base, ours, theirs]: [&[u8]; 3]) -> Result<Outcome, CliError> {
+    // Merging lines is the one thing for which libgit2 is not set up by itself.
+    _ = git2::Buf::new();
     let input = |bytes| {
         let mut input = git2::MergeFileInput::new();
         input.content(bytes);
@@ -95,7 +102,7 @@ fn by_lines(path: &str, target: &Path, [base, ours, theirs]: [&[u8]; 3]) -> Resu
     let mut options = git2::MergeFileOptions::new();
     options.our_label("ours").their_label("theirs");
     let merged = git2::merge_file(&base, &ours, &theirs, Some(&mut options)).map_err(failed)?;
-    write::replace(target, merged.content())?;
+    write::hand_over(target, merged.content())?;
     output::note(&format!(
         "deckle: {} cannot be read as a deck on both sides, so it was merged line by line",
         harmless(path)

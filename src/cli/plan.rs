@@ -1,8 +1,9 @@
 //! `deckle plan`.
 
-use clap::{Args, ValueEnum};
+use clap::Args;
 
 use super::error::CliError;
+use super::format::Format;
 use super::world::World;
 use super::{Outcome, output};
 use crate::deck::Department;
@@ -22,17 +23,9 @@ pub struct Arguments {
     /// Only topics of this term: `autumn`, or `autumn-2026` where that is not clear.
     #[arg(long, value_name = "T")]
     term: Option<String>,
-    /// How to report.
+    /// How to report; JSON by schema/plan.schema.json.
     #[arg(long, value_enum, default_value_t = Format::Text)]
     format: Format,
-}
-
-#[derive(Clone, Copy, Debug, ValueEnum)]
-enum Format {
-    /// For people.
-    Text,
-    /// For programs, by schema/plan.schema.json.
-    Json,
 }
 
 pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {

@@ -1,10 +1,11 @@
 //! `deckle reconcile`.
 
-use clap::{Args, ValueEnum};
+use clap::Args;
 use git2::{Oid, Repository};
 use serde::Serialize;
 
 use super::error::CliError;
+use super::format::Format;
 use super::world::World;
 use super::{Outcome, output};
 use crate::change::{Counts, changes};
@@ -12,10 +13,9 @@ use crate::check::{self, brought_in};
 use crate::deck::Department;
 use crate::finding::{Finding, Level};
 use crate::git::reconcile::{
-    Blocked, Memory, ReconcileError, Reconciled, Tip, Unfinished, blocked, changed_decks, commit_merge,
-    commit_to_branch, fast_forward, reconcile, start_merge, unfinished,
+    Blocked, Memory, Merger, ReconcileError, Reconciled, Tip, Touched, Unfinished, blocked, changed_decks,
+    commit_merge, commit_to_branch, fast_forward, reconcile, start_merge, unfinished,
 };
-use crate::git::site::Site;
 use crate::report::{json, reconcile as shown};
 use crate::snapshot::{CommitSnapshot, SnapshotError};
 
@@ -35,17 +35,9 @@ pub struct Arguments {
     /// Where everything goes, when that branch is not checked out; needed in a bare repository.
     #[arg(long, value_name = "BRANCH")]
     into: Option<String>,
-    /// How to report.
+    /// How to report; JSON by schema/reconcile.schema.json.
     #[arg(long, value_enum, default_value_t = Format::Text)]
     format: Format,
-}
-
-#[derive(Clone, Copy, Debug, ValueEnum)]
-enum Format {
-    /// For people.
-    Text,
-    /// For programs, by schema/reconcile.schema.json.
-    Json,
 }
 
 pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
@@ -57,10 +49,11 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
     let checked_out = arguments.into.is_none();
     let odb = repository.odb().map_err(SnapshotError::git("the repository's store"))?;
     let memory = Memory::new(&odb)?;
-    let Some(merged) = reconcile(repository, &site.prefix, &into, &branches)? else {
+    let merger = Merger::new(repository, &site.prefix);
+    let Some(merged) = reconcile(&merger, &into, &branches)? else {
         return nothing(arguments, &into, &branches);
     };
-    let mut summary = summary(&site, &merged, &branches)?;
+    let mut summary = summary(&merger, &merged, &branches)?;
     if checked_out {
         refuse_unfinished(repository, &merged)?;
         refuse_blocked(&blocked(repository, &merged)?, &merged)?;
@@ -309,12 +302,11 @@ impl Summary {
     }
 }
 
-fn summary(site: &Site, merged: &Reconciled, branches: &[Tip]) -> Result<Summary, CliError> {
-    let repository = site.repository()?;
+fn summary(merger: &Merger<'_>, merged: &Reconciled, branches: &[Tip]) -> Result<Summary, CliError> {
     let mut of_branches = Vec::with_capacity(branches.len());
     for tip in branches {
         let brings = merged.branches.contains(tip);
-        let counts = if brings { Some(counts(site, merged.into.id, tip.id)?) } else { None };
+        let counts = if brings { Some(counts(merger, merged.into.id, tip.id)?) } else { None };
         of_branches.push(BranchSummary::new(tip, counts));
     }
     let open = |open: &crate::git::reconcile::OpenValue| OpenSummary {
@@ -340,35 +332,49 @@ fn summary(site: &Site, merged: &Reconciled, branches: &[Tip]) -> Result<Summary
         undecided: merged.undecided.iter().map(open).collect(),
         conflicts: merged.conflicts.iter().map(conflict).collect(),
         renamed: merged.renamed.iter().map(renamed).collect(),
-        brought_in: together(repository, &site.prefix, merged)?,
+        brought_in: together(merger, merged)?,
         ..Summary::default()
     })
 }
 
 /// How many cards a branch adds, edits, moves and removes since it parted.
-fn counts(site: &Site, into: Oid, tip: Oid) -> Result<Counts, CliError> {
-    let repository = site.repository()?;
-    let base = repository.merge_base(into, tip).ok();
-    let (before, now) = changed_decks(repository, &site.prefix, base, tip)?;
+fn counts(merger: &Merger<'_>, into: Oid, tip: Oid) -> Result<Counts, CliError> {
+    let base = merger.repository.merge_base(into, tip).ok();
+    let (before, now) = changed_decks(merger, base, tip)?;
     Ok(changes(&before, &now).counts())
 }
 
 /// Findings that the combination brings in, although where it goes and each branch alone has none of them.
-fn together(repository: &Repository, prefix: &str, merged: &Reconciled) -> Result<Vec<Finding>, CliError> {
-    let at = |tree: Oid| -> Result<Vec<Finding>, CliError> {
-        Ok(check::check(&Department::read(&CommitSnapshot::of_tree(repository, tree, prefix))?).findings)
-    };
-    let tree = |commit: Oid| repository.find_commit(commit).map(|commit| commit.tree_id());
-    let tree = |commit: Oid| tree(commit).map_err(SnapshotError::git("a commit"));
-    let now = at(merged.tree)?;
-    let mut new = brought_in(&at(tree(merged.into.id)?)?, &now);
+///
+/// They stand in the decks that the merge touches. Those that lean on the whole department are looked for
+/// again over all of it.
+fn together(merger: &Merger<'_>, merged: &Reconciled) -> Result<Vec<Finding>, CliError> {
+    if let Some(touched) = Touched::new(merger, merged)? {
+        let new = combined(merger, merged, |tree| touched.department(tree))?;
+        if !new.iter().any(|finding| check::needs_whole(finding.rule)) {
+            return Ok(new);
+        }
+    }
+    let whole = |tree| Department::read(&CommitSnapshot::of_tree(merger.repository, tree, merger.prefix));
+    combined(merger, merged, whole)
+}
+
+/// The same over the departments that `read` makes of trees.
+fn combined(
+    merger: &Merger<'_>,
+    merged: &Reconciled,
+    read: impl Fn(Oid) -> Result<Department, SnapshotError>,
+) -> Result<Vec<Finding>, CliError> {
+    let (now, before) = (read(merged.tree)?, read(merger.tree(merged.into.id)?)?);
+    let (now, before) = rayon::join(|| check::check(&now).findings, || check::check(&before).findings);
+    let mut new = brought_in(&before, &now);
     // What is undecided is told by itself.
     new.retain(|finding| finding.rule != "undecided");
     for tip in &merged.branches {
         if new.is_empty() {
             break;
         }
-        new = brought_in(&at(tree(tip.id)?)?, &new);
+        new = brought_in(&check::check(&read(merger.tree(tip.id)?)?).findings, &new);
     }
     Ok(new)
 }

@@ -2,9 +2,10 @@
 
 use std::path::{Path, PathBuf};
 
-use clap::{Args, ValueEnum};
+use clap::Args;
 
 use super::error::CliError;
+use super::format::Format;
 use super::world::World;
 use super::{Outcome, output};
 use crate::pack::{State, Verdict, verify, verify_by_rebuilding};
@@ -20,17 +21,9 @@ pub struct Arguments {
     /// Build it again from its commit too, and compare the two byte by byte.
     #[arg(long)]
     rebuild: bool,
-    /// How to report.
+    /// How to report; JSON by schema/verify.schema.json.
     #[arg(long, value_enum, default_value_t = Format::Text)]
     format: Format,
-}
-
-#[derive(Clone, Copy, Debug, ValueEnum)]
-enum Format {
-    /// For people.
-    Text,
-    /// For programs, by schema/verify.schema.json.
-    Json,
 }
 
 /// The largest zip that is read, in bytes.

@@ -5,24 +5,27 @@ mod files;
 mod history;
 mod labels;
 mod memory;
+mod others;
 mod step;
+mod touched;
 mod write;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use git2::{Oid, Repository};
+use git2::Oid;
 
-use self::files::{File, Files, files_of};
+use self::files::{File, Files};
 use self::labels::Labeller;
 pub use self::memory::Memory;
-use self::step::{Conflict, Merger};
+use self::step::Conflict;
+pub use self::step::Merger;
+pub use self::touched::{Touched, changed_decks};
 pub use self::write::{
     Blocked, Unfinished, blocked, commit_merge, commit_to_branch, fast_forward, start_merge, unfinished,
 };
-use crate::deck::{Department, Value};
+use crate::deck::Value;
 use crate::merge::Undecided;
-use crate::place::SourceFile;
 use crate::snapshot::SnapshotError;
 
 /// A branch by the name that people gave, and its commit.
@@ -52,6 +55,9 @@ pub struct Reconciled {
     /// Files that could not be merged.
     pub conflicts: Vec<OpenFile>,
     stages: Stages,
+    /// The files of where everything goes, and those of the merged tree.
+    before: Arc<Files>,
+    files: Arc<Files>,
 }
 
 /// What git's index keeps of files that somebody has to decide, by path: base, ours, theirs.
@@ -98,28 +104,22 @@ pub enum ReconcileError {
     Git(#[from] super::GitError),
 }
 
-/// Merges `branches` into `into`, in memory; `prefix` is the department's folder in the repository.
-/// `None` when none of them brings anything.
+/// Merges `branches` into `into`, in memory. `None` when none of them brings anything.
 ///
 /// The order of the branches makes no difference to the tree.
 ///
 /// # Errors
 ///
 /// When the repository cannot be read, or a branch has no history in common with the others.
-pub fn reconcile(
-    repository: &Repository,
-    prefix: &str,
-    into: &Tip,
-    branches: &[Tip],
-) -> Result<Option<Reconciled>, ReconcileError> {
+pub fn reconcile(merger: &Merger<'_>, into: &Tip, branches: &[Tip]) -> Result<Option<Reconciled>, ReconcileError> {
+    let repository = merger.repository;
     let branches = history::independent(repository, into.id, branches)?;
     if branches.is_empty() {
         return Ok(None);
     }
-    let merger = Merger::new(repository, prefix);
     let mut tips = vec![into.clone()];
     tips.extend(branches.iter().cloned());
-    let labeller = Labeller::new(&merger, &tips);
+    let labeller = Labeller::new(merger, &tips);
     let mut result =
         Running { tree: merger.tree(into.id)?, done: vec![0], renamed: Vec::new(), conflicts: BTreeMap::new() };
     let mut rest: Vec<usize> = (1..tips.len()).collect();
@@ -132,14 +132,14 @@ pub fn reconcile(
             return Err(ReconcileError::Unrelated(into.name.clone(), other.to_owned()));
         }
         fast_forward = branches.len() == 1 && group.bases == [into.id];
-        result.add(&merger, &labeller, &group, &tips)?;
+        result.add(merger, &labeller, &group, &tips)?;
         rest.retain(|at| !group.members.contains(at));
     }
-    let files = files_of(repository, Some(result.tree))?;
-    let undecided = open_values(&merger, &files, &tips)?;
+    let files = merger.files(Some(result.tree))?;
+    let undecided = open_values(merger, &files, &tips)?;
     let mut stages: Stages = result.conflicts.iter().map(|(path, conflict)| (path.clone(), conflict.stages)).collect();
     for path in undecided.iter().map(|open| merger.path_of(&open.which.deck)).collect::<BTreeSet<_>>() {
-        stages.insert(path.clone(), stages_of(&merger, &path, &files, &tips)?);
+        stages.insert(path.clone(), stages_of(merger, &path, &files, &tips)?);
     }
     let open = |(path, conflict): (&Vec<u8>, &Conflict)| OpenFile {
         path: files::shown(path),
@@ -155,36 +155,9 @@ pub fn reconcile(
         renamed: result.renamed,
         conflicts: result.conflicts.iter().map(open).collect(),
         stages,
+        before: merger.files(Some(merger.tree(into.id)?))?,
+        files,
     }))
-}
-
-/// The decks that differ between two commits, as departments of nothing else; an empty one for no commit.
-///
-/// # Errors
-///
-/// When the repository cannot be read.
-pub fn changed_decks(
-    repository: &Repository,
-    prefix: &str,
-    before: Option<Oid>,
-    now: Oid,
-) -> Result<(Department, Department), SnapshotError> {
-    let merger = Merger::new(repository, prefix);
-    let before = before.map(|commit| merger.tree(commit)).transpose()?;
-    let before = files_of(repository, before)?;
-    let now = files_of(repository, Some(merger.tree(now)?))?;
-    let names = merger.differing(&before, &now);
-    let department = |files: &Files| -> Result<Department, SnapshotError> {
-        let mut decks = Vec::new();
-        for name in &names {
-            let Some(file) = files.get(&merger.path_of(name)).filter(|file| file.is_ordinary()) else { continue };
-            let text = String::from_utf8_lossy(&files::content(repository, *file)?).into_owned();
-            let path = format!("decks/{name}/{}", crate::deck::department::CARDS);
-            decks.push((name.clone(), Arc::new(SourceFile::new(path, text))));
-        }
-        Ok(Department::of_decks(decks))
-    };
-    Ok((department(&before)?, department(&now)?))
 }
 
 /// What is merged so far.
@@ -230,7 +203,7 @@ fn open_values(merger: &Merger<'_>, files: &Files, tips: &[Tip]) -> Result<Vec<O
     let mut known: BTreeSet<(String, String, Value)> = BTreeSet::new();
     let mut names: BTreeSet<String> = BTreeSet::new();
     for tip in tips {
-        let of_tip = files_of(merger.repository, Some(merger.tree(tip.id)?))?;
+        let of_tip = merger.files(Some(merger.tree(tip.id)?))?;
         let differing = merger.differing(&of_tip, files);
         for name in &differing {
             let open = open_in(merger, &of_tip, name)?;
@@ -238,6 +211,7 @@ fn open_values(merger: &Merger<'_>, files: &Files, tips: &[Tip]) -> Result<Vec<O
         }
         names.extend(differing);
     }
+    merger.read_ahead(names.iter().filter_map(|name| files.get(&merger.path_of(name)).copied()))?;
     let mut all = Vec::new();
     for name in &names {
         let open = open_in(merger, files, name)?;
@@ -273,7 +247,7 @@ fn stages_of(
     tips: &[Tip],
 ) -> Result<[Option<File>; 3], SnapshotError> {
     let at = |commit: Oid| -> Result<Option<File>, SnapshotError> {
-        Ok(files_of(merger.repository, Some(merger.tree(commit)?))?.get(path).copied())
+        Ok(merger.files(Some(merger.tree(commit)?))?.get(path).copied())
     };
     let ours = at(tips[0].id)?;
     let mut theirs = None;

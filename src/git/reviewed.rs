@@ -5,7 +5,7 @@
 use git2::{Oid, Repository};
 
 use super::proposals::{Waiting, waiting};
-use super::reconcile::{Tip, reconcile};
+use super::reconcile::{Merger, Tip, reconcile};
 use crate::snapshot::SnapshotError;
 use crate::snapshot::step::step;
 
@@ -55,7 +55,7 @@ pub fn seen_tree(repository: &Repository, prefix: &str, seen: Oid, proposal: &Wa
     let Some(base) = proposal.base else { return Ok(seen_commit.tree_id()) };
     let into = Tip { name: "what you looked at".to_owned(), id: seen };
     let main = Tip { name: "the main branch".to_owned(), id: base };
-    match reconcile(repository, prefix, &into, &[main]) {
+    match reconcile(&Merger::new(repository, prefix), &into, &[main]) {
         Ok(Some(merged)) if merged.is_clean() => Ok(merged.tree),
         _ => Ok(seen_commit.tree_id()),
     }

@@ -1,11 +1,15 @@
 //! Three versions of a deck's text in, one out: what git's merge driver does.
 
+mod shared;
+
+use rayon::prelude::*;
+
 use super::deck::merge_decks;
 use super::ids::Renamed;
 use super::label::Labels;
 use super::manner::{MARK, alike};
-use crate::deck::outline::{CardText, DeckText, deck_text, drop_last_line_end, outline};
-use crate::deck::{Value, yaml};
+use crate::deck::Value;
+use crate::deck::outline::{CardText, DeckText, deck_text, drop_last_line_end, outline, outline_without_repeats};
 
 /// A merged deck as text.
 #[derive(Clone, Debug)]
@@ -31,27 +35,30 @@ pub fn merge_texts(base: &str, sides: &[&str], labels: &Labels<'_>) -> Option<Me
         [one] => return Some(taken(one)),
         _ => {}
     }
-    // Of a field that is written twice, one value would be lost; lines lose neither.
-    if sides.iter().chain([&base]).any(|text| repeats_fields(text)) {
-        return None;
-    }
     let (manner, texts) = alike(base, sides);
     let (base, sides) = (texts[0].as_str(), texts[1..].iter().map(String::as_str).collect::<Vec<_>>());
-    let read = |text: &str| outline(text).map(DeckText::with_fields_first);
-    let parts = sides.iter().map(|side| read(side)).collect::<Option<Vec<DeckText>>>()?;
-    let base_parts = if base.trim().is_empty() { empty_like(&parts[0]) } else { read(base)? };
-    let merged = merge_decks(&base_parts, &parts.iter().collect::<Vec<_>>(), labels);
-    let mut text = deck_text(&merged.parts);
-    end_as_before(&mut text, base, &sides);
-    let mut text = sound(text, &merged.parts);
+    let mut merged = shared::merge(base, &sides, labels).or_else(|| merge_whole(base, &sides, labels))?;
     if manner.mark {
-        text.insert(0, MARK);
+        merged.text.insert(0, MARK);
     }
-    Some(MergedText { text, undecided: merged.undecided, renamed: merged.renamed })
+    Some(merged)
 }
 
-fn repeats_fields(text: &str) -> bool {
-    yaml::parse(text).is_ok_and(|tree| tree.root.is_some_and(|root| root.repeats_fields()))
+/// Merges texts of one manner, all cards of which are read.
+fn merge_whole(base: &str, sides: &[&str], labels: &Labels<'_>) -> Option<MergedText> {
+    // Of a field that is written twice, one value would be lost; lines lose neither.
+    let read = |text: &&str| outline_without_repeats(text).map(DeckText::with_fields_first);
+    let (parts, base_parts) = rayon::join(
+        || sides.par_iter().map(read).collect::<Option<Vec<DeckText>>>(),
+        || (!base.trim().is_empty()).then(|| read(&base)),
+    );
+    let parts = parts?;
+    let base_parts = base_parts.unwrap_or_else(|| Some(empty_like(&parts[0])))?;
+    let merged = merge_decks(&base_parts, &parts.iter().collect::<Vec<_>>(), labels);
+    let mut text = deck_text(&merged.parts);
+    end_as_before(&mut text, base, sides);
+    let text = sound(text, &merged.parts);
+    Some(MergedText { text, undecided: merged.undecided, renamed: merged.renamed })
 }
 
 /// The base of a deck that was added by all sides: nothing in it.

@@ -18,6 +18,16 @@ pub fn replace(path: &Path, bytes: &[u8]) -> Result<(), SnapshotError> {
     replace_as_io(path, bytes).map_err(failed(path))
 }
 
+/// The same without waiting for the disk, for what git holds too or reads at once. The program may be
+/// killed at any moment; only when the machine itself stops may the file be neither, as with git's own.
+///
+/// # Errors
+///
+/// When the disk says no; the old file is then untouched.
+pub fn hand_over(path: &Path, bytes: &[u8]) -> Result<(), SnapshotError> {
+    beside(path, bytes).and_then(|beside| take_place(beside, path)).map_err(failed(path))
+}
+
 /// Puts `text` in the place of a file whose text was read as `read`. A file that holds anything else, since
 /// it is not saved as UTF-8 or somebody has written to it in the meantime, is left as it is.
 ///
@@ -74,9 +84,15 @@ fn failed(path: &Path) -> impl FnOnce(std::io::Error) -> SnapshotError {
 
 fn replace_as_io(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
     let beside = beside(path, bytes)?;
+    beside.as_file().sync_all()?;
+    take_place(beside, path)?;
+    sync_folder(path);
+    Ok(())
+}
+
+fn take_place(beside: tempfile::NamedTempFile, path: &Path) -> std::io::Result<()> {
     step()?;
     beside.persist(path).map_err(|error| error.error)?;
-    sync_folder(path);
     Ok(())
 }
 
@@ -85,6 +101,7 @@ fn create_as_io(path: &Path, bytes: &[u8]) -> std::io::Result<bool> {
         return Ok(false);
     }
     let beside = beside(path, bytes)?;
+    beside.as_file().sync_all()?;
     step()?;
     match beside.persist_noclobber(path) {
         Ok(_) => sync_folder(path),
@@ -94,7 +111,7 @@ fn create_as_io(path: &Path, bytes: &[u8]) -> std::io::Result<bool> {
     Ok(true)
 }
 
-/// A file beside `path` that holds `bytes`, on disk.
+/// A file beside `path` that holds `bytes`.
 fn beside(path: &Path, bytes: &[u8]) -> std::io::Result<tempfile::NamedTempFile> {
     step()?;
     std::fs::create_dir_all(folder_of(path))?;
@@ -107,7 +124,6 @@ fn beside(path: &Path, bytes: &[u8]) -> std::io::Result<tempfile::NamedTempFile>
     step()?;
     beside.write_all(rest)?;
     beside.as_file().set_permissions(permissions(path)?)?;
-    beside.as_file().sync_all()?;
     Ok(beside)
 }
 

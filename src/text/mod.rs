@@ -5,6 +5,7 @@
 //! first read as a reader reads it ([`plain`]): markup, line breaks, curly quotes, the many dashes,
 //! soft hyphens and Unicode forms do not count.
 
+mod bound;
 mod date;
 mod known;
 mod lex;
@@ -25,6 +26,7 @@ mod unit;
 mod value;
 mod words;
 
+pub use bound::bound;
 pub use date::Date;
 pub use normal::{meaning_stems, normal};
 pub use number::Number;

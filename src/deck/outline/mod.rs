@@ -4,18 +4,23 @@
 //! byte for byte. The text of a field is kept without its indentation, so that it can move to a card
 //! that is indented in another way.
 
+mod alone;
 mod assemble;
 mod edit;
 mod read;
+mod split;
 
 use std::borrow::Cow;
 
 use indexmap::IndexMap;
 
+pub use alone::stands_alone;
 pub use assemble::{card_text, deck_text};
 pub use edit::{EditError, set_field};
 pub(crate) use edit::{drop_last_line_end, place_of, written};
 pub use read::outline;
+pub(crate) use read::outline_without_repeats;
+pub use split::{Piece, Split, split};
 
 use super::value::Value;
 

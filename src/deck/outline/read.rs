@@ -12,11 +12,20 @@ use crate::deck::yaml::{self, Entry, Node, Shape, Style};
 ///
 /// Putting the parts together again gives the same bytes.
 pub fn outline(text: &str) -> Option<DeckText> {
+    parts_of(text, |_| true)
+}
+
+/// The same; `None` also when a field is written twice in one card, of which the parts would lose one.
+pub(crate) fn outline_without_repeats(text: &str) -> Option<DeckText> {
+    parts_of(text, |root| !root.repeats_fields())
+}
+
+fn parts_of(text: &str, is_fit: impl Fn(&Node) -> bool) -> Option<DeckText> {
     let tree = yaml::parse(text).ok()?;
     if !tree.unknown_aliases.is_empty() || tree.second_document.is_some() {
         return None;
     }
-    let root = tree.root?;
+    let root = tree.root.filter(is_fit)?;
     let entries = root.map()?;
     let source = Source::new(text);
     let starts_line = |entry: &Entry| entry.key.text().is_some() && source.column(entry.key.span.start) == 0;

@@ -2,7 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use git2::{Index, IndexEntry, IndexTime, Oid, Repository};
+use git2::build::TreeUpdateBuilder;
+use git2::{Delta, FileMode, Index, IndexEntry, IndexTime, Oid, Repository};
 
 use crate::snapshot::SnapshotError;
 
@@ -36,6 +37,48 @@ pub fn files_of(repository: &Repository, tree: Option<Oid>) -> Result<Files, Sna
     let mut index = Index::new().map_err(what())?;
     index.read_tree(&tree).map_err(what())?;
     Ok(index.iter().map(|entry| (entry.path, File { mode: entry.mode, id: entry.id })).collect())
+}
+
+/// The same, from the files of another tree: only folders that differ are read.
+pub fn files_like(repository: &Repository, tree: Oid, known: (Oid, &Files)) -> Result<Files, SnapshotError> {
+    let what = || SnapshotError::git("a commit's files");
+    let find = |tree: Oid| repository.find_tree(tree).map_err(what());
+    let diff = repository.diff_tree_to_tree(Some(&find(known.0)?), Some(&find(tree)?), None).map_err(what())?;
+    let mut files = known.1.clone();
+    // What became a file of another kind is both taken out and put in.
+    for delta in diff.deltas().filter(|delta| delta.status() != Delta::Added) {
+        files.remove(delta.old_file().path_bytes().unwrap_or_default());
+    }
+    for file in diff.deltas().filter(|delta| delta.status() != Delta::Deleted).map(|delta| delta.new_file()) {
+        let path = file.path_bytes().unwrap_or_default().to_vec();
+        files.insert(path, File { mode: file.mode().into(), id: file.id() });
+    }
+    Ok(files)
+}
+
+/// A tree of `files`, made from another tree whose folders it shares where it can be.
+pub fn tree_like(repository: &Repository, files: &Files, known: (Oid, &Files)) -> Result<Oid, SnapshotError> {
+    let (tree, known) = known;
+    let mut update = TreeUpdateBuilder::new();
+    // Only new content of files that both have: what git says of that is simple.
+    let mut is_simple = files.len() == known.len();
+    for ((path, file), (old_path, old)) in files.iter().zip(known).filter(|(new, old)| new != old) {
+        let mode = match file.mode {
+            0o100_644 => FileMode::Blob,
+            0o100_755 => FileMode::BlobExecutable,
+            _ => FileMode::Unreadable,
+        };
+        is_simple = is_simple && path == old_path && old.is_ordinary() && mode != FileMode::Unreadable;
+        if is_simple {
+            update.upsert(path.as_slice(), file.id, mode);
+        }
+    }
+    if !is_simple {
+        return tree_of(repository, files);
+    }
+    let what = || SnapshotError::git("the merged files");
+    let tree = repository.find_tree(tree).map_err(what())?;
+    update.create_updated(repository, &tree).map_err(what())
 }
 
 /// A tree of these files.

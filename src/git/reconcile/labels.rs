@@ -1,11 +1,10 @@
 //! Whose a value is: the branch, and who wrote it and when.
 
-use std::cell::RefCell;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use super::Tip;
-use super::files::{Files, files_of};
+use super::files::Files;
 use super::step::Merger;
 use crate::deck::Value;
 use crate::deck::outline::DeckText;
@@ -17,12 +16,11 @@ use crate::snapshot::SnapshotError;
 pub struct Labeller<'m, 'r> {
     merger: &'m Merger<'r>,
     tips: &'m [Tip],
-    files: RefCell<BTreeMap<usize, Arc<Files>>>,
 }
 
 impl<'m, 'r> Labeller<'m, 'r> {
     pub fn new(merger: &'m Merger<'r>, tips: &'m [Tip]) -> Self {
-        Self { merger, tips, files: RefCell::default() }
+        Self { merger, tips }
     }
 
     /// The label of a value that stands on a side which came of the tips `members`: the names of those
@@ -90,13 +88,7 @@ impl<'m, 'r> Labeller<'m, 'r> {
     }
 
     fn files(&self, member: usize) -> Result<Arc<Files>, SnapshotError> {
-        if let Some(files) = self.files.borrow().get(&member) {
-            return Ok(Arc::clone(files));
-        }
-        let tree = self.merger.tree(self.tips[member].id)?;
-        let files = Arc::new(files_of(self.merger.repository, Some(tree))?);
-        self.files.borrow_mut().insert(member, Arc::clone(&files));
-        Ok(files)
+        self.merger.files(Some(self.merger.tree(self.tips[member].id)?))
     }
 
     fn outline(&self, files: &Files, deck: &str) -> Result<Option<Arc<DeckText>>, SnapshotError> {

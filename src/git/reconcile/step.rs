@@ -1,16 +1,16 @@
 //! One merge of trees in memory: decks card by card, everything else as git merges it.
 
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use git2::{MergeFileInput, MergeFileOptions, MergeOptions, Oid, Repository};
+use git2::{Oid, Repository};
+use rayon::prelude::*;
 
-use super::files::{File, Files, content, files_of, tree_of};
+use super::files::{File, Files, content, files_like, files_of, tree_like, tree_of};
 use crate::deck::department::deck_of;
 use crate::deck::outline::{DeckText, deck_text, outline};
-use crate::deck::settings;
-use crate::merge::{Decks, DepartmentLabels, MergedDepartment, Renamed, Undecided, merge_departments, merge_settings};
+use crate::merge::{Decks, DepartmentLabels, MergedDepartment, Renamed, Undecided, merge_departments};
 use crate::snapshot::SnapshotError;
 
 /// What a merge of trees came to.
@@ -39,53 +39,109 @@ pub struct Conflict {
 
 /// Trees are merged here; what is read once is kept.
 pub struct Merger<'r> {
+    /// Where they are.
     pub repository: &'r Repository,
     /// The department's folder in the repository: empty, or ending in `/`.
     pub prefix: &'r str,
     outlines: RefCell<BTreeMap<Oid, Option<Arc<DeckText>>>>,
+    contents: RefCell<BTreeMap<Oid, Arc<[u8]>>>,
+    files: RefCell<BTreeMap<Oid, Arc<Files>>>,
+    /// The tree whose files were read first.
+    first: Cell<Option<Oid>>,
+}
+
+impl std::fmt::Debug for Merger<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Merger").field("prefix", &self.prefix).finish_non_exhaustive()
+    }
 }
 
 impl<'r> Merger<'r> {
+    /// Merges in `repository`, in the department in its folder `prefix`.
     pub fn new(repository: &'r Repository, prefix: &'r str) -> Self {
-        Self { repository, prefix, outlines: RefCell::default() }
+        Self {
+            repository,
+            prefix,
+            outlines: RefCell::default(),
+            contents: RefCell::default(),
+            files: RefCell::default(),
+            first: Cell::default(),
+        }
+    }
+
+    /// The files of a tree; none for no tree.
+    pub(super) fn files(&self, tree: Option<Oid>) -> Result<Arc<Files>, SnapshotError> {
+        let Some(tree) = tree else { return Ok(Arc::default()) };
+        if let Some(known) = self.files.borrow().get(&tree) {
+            return Ok(Arc::clone(known));
+        }
+        let first = self.first.get().and_then(|first| Some((first, self.files.borrow().get(&first).cloned()?)));
+        let files = Arc::new(match first {
+            Some((first, files)) => files_like(self.repository, tree, (first, &files))?,
+            None => files_of(self.repository, Some(tree))?,
+        });
+        self.first.set(self.first.get().or(Some(tree)));
+        self.files.borrow_mut().insert(tree, Arc::clone(&files));
+        Ok(files)
+    }
+
+    /// The content of a file.
+    pub(super) fn content(&self, file: File) -> Result<Arc<[u8]>, SnapshotError> {
+        if let Some(known) = self.contents.borrow().get(&file.id) {
+            return Ok(Arc::clone(known));
+        }
+        let bytes: Arc<[u8]> = content(self.repository, file)?.into();
+        self.contents.borrow_mut().insert(file.id, Arc::clone(&bytes));
+        Ok(bytes)
+    }
+
+    /// Takes decks apart that are not yet, side by side.
+    pub(super) fn read_ahead(&self, files: impl Iterator<Item = File>) -> Result<(), SnapshotError> {
+        let mut wanted = BTreeMap::new();
+        for file in files.filter(|file| file.is_ordinary()) {
+            if !self.outlines.borrow().contains_key(&file.id) {
+                wanted.insert(file.id, self.content(file)?);
+            }
+        }
+        let read: Vec<_> = wanted.into_par_iter().map(|(id, bytes)| (id, parts_of(&bytes))).collect();
+        self.outlines.borrow_mut().extend(read);
+        Ok(())
     }
 
     /// The deck whose file this is.
-    pub fn deck_at<'a>(&self, path: &'a [u8]) -> Option<&'a str> {
+    pub(super) fn deck_at<'a>(&self, path: &'a [u8]) -> Option<&'a str> {
         deck_of(std::str::from_utf8(path).ok()?.strip_prefix(self.prefix)?)
     }
 
     /// The path of a deck's file in the repository.
-    pub fn path_of(&self, deck: &str) -> Vec<u8> {
+    pub(super) fn path_of(&self, deck: &str) -> Vec<u8> {
         format!("{}decks/{deck}/{}", self.prefix, crate::deck::department::CARDS).into_bytes()
     }
 
     /// The parts of a deck; `None` when it cannot be read as one.
-    pub fn outline(&self, file: File) -> Result<Option<Arc<DeckText>>, SnapshotError> {
+    pub(super) fn outline(&self, file: File) -> Result<Option<Arc<DeckText>>, SnapshotError> {
         if !file.is_ordinary() {
             return Ok(None);
         }
         if let Some(known) = self.outlines.borrow().get(&file.id) {
             return Ok(known.clone());
         }
-        let bytes = content(self.repository, file)?;
-        let read = std::str::from_utf8(&bytes).ok().and_then(outline).map(Arc::new);
+        let read = parts_of(&self.content(file)?);
         self.outlines.borrow_mut().insert(file.id, read.clone());
         Ok(read)
     }
 
     /// Merges `sides` with their common `base`; `names` are for the lines between which a conflict
     /// stands in a text.
-    pub fn merge(
+    pub(super) fn merge(
         &self,
         base: Option<Oid>,
         sides: &[Oid],
         names: &[String],
         labels: &DepartmentLabels<'_>,
     ) -> Result<Step, SnapshotError> {
-        let base_files = files_of(self.repository, base)?;
-        let files: Result<Vec<Files>, SnapshotError> =
-            sides.iter().map(|side| files_of(self.repository, Some(*side))).collect();
+        let base_files = self.files(base)?;
+        let files: Result<Vec<Arc<Files>>, SnapshotError> = sides.iter().map(|side| self.files(Some(*side))).collect();
         let files = files?;
         let decks = self.decks(&base_files, &files)?;
         let is_taken = |id: &str| self.is_taken(id, &base_files, &decks.names);
@@ -104,19 +160,21 @@ impl<'r> Merger<'r> {
             let id = self.repository.blob(text.as_bytes()).map_err(SnapshotError::git("a merged deck"))?;
             result.insert(self.path_of(name), File { mode: File::ORDINARY, id });
         }
-        let tree = tree_of(self.repository, &result)?;
+        let tree = tree_like(self.repository, &result, (sides[0], &files[0]))?;
         let MergedDepartment { undecided, renamed, .. } = merged;
         Ok(Step { tree, undecided, renamed, conflicts })
     }
 
     /// The decks that differ anywhere and can be read everywhere.
-    fn decks(&self, base: &Files, sides: &[Files]) -> Result<Changed, SnapshotError> {
+    fn decks(&self, base: &Files, sides: &[Arc<Files>]) -> Result<Changed, SnapshotError> {
         let mut names: BTreeSet<String> = BTreeSet::new();
         for side in sides {
             names.extend(self.differing(base, side));
         }
         let mut changed = Changed::default();
-        let all: Vec<&Files> = std::iter::once(base).chain(sides).collect();
+        let all: Vec<&Files> = std::iter::once(base).chain(sides.iter().map(|side| &**side)).collect();
+        let paths: Vec<Vec<u8>> = names.iter().map(|name| self.path_of(name)).collect();
+        self.read_ahead(all.iter().flat_map(|files| paths.iter().filter_map(|path| files.get(path).copied())))?;
         let mut read: Vec<Decks> = vec![Decks::new(); all.len()];
         for name in names {
             let path = self.path_of(&name);
@@ -138,7 +196,7 @@ impl<'r> Merger<'r> {
     }
 
     /// The names of decks that differ between two trees.
-    pub fn differing(&self, one: &Files, other: &Files) -> BTreeSet<String> {
+    pub(super) fn differing(&self, one: &Files, other: &Files) -> BTreeSet<String> {
         let paths = one.iter().filter(|(path, file)| other.get(*path) != Some(file));
         let paths = paths.chain(other.iter().filter(|(path, _)| !one.contains_key(*path)));
         paths.filter_map(|(path, _)| self.deck_at(path)).map(str::to_owned).collect()
@@ -191,134 +249,9 @@ impl<'r> Merger<'r> {
         folders.iter().filter_map(of_deck).max().map(|(_, path)| path)
     }
 
-    /// Merges files one side after another as git merges them.
-    fn fold(
-        &self,
-        base: &Files,
-        sides: &[Files],
-        names: &[String],
-        conflicts: &mut BTreeMap<Vec<u8>, Conflict>,
-    ) -> Result<Files, SnapshotError> {
-        let mut done = sides[0].clone();
-        let mut done_name = names[0].clone();
-        for (number, side) in sides.iter().enumerate().skip(1) {
-            if side == base || *side == done {
-                continue;
-            }
-            if done == *base {
-                done.clone_from(side);
-            } else {
-                let pair = Pair { number, names: [&done_name, &names[number]] };
-                done = self.two(base, &done, side, &pair, conflicts)?;
-            }
-            done_name = format!("{done_name}, {}", names[number]);
-        }
-        Ok(done)
-    }
-
-    fn two(
-        &self,
-        base: &Files,
-        ours: &Files,
-        theirs: &Files,
-        pair: &Pair<'_>,
-        conflicts: &mut BTreeMap<Vec<u8>, Conflict>,
-    ) -> Result<Files, SnapshotError> {
-        let what = || SnapshotError::git("files to merge");
-        let [base_tree, our_tree, their_tree] = [base, ours, theirs].map(|files| tree_of(self.repository, files));
-        let find = |tree: Oid| self.repository.find_tree(tree).map_err(what());
-        let (base_tree, our_tree, their_tree) = (find(base_tree?)?, find(our_tree?)?, find(their_tree?)?);
-        let mut options = MergeOptions::new();
-        options.find_renames(true);
-        let index = self.repository.merge_trees(&base_tree, &our_tree, &their_tree, Some(&options)).map_err(what())?;
-        let mut result = Files::new();
-        for entry in index.iter().filter(|entry| entry.flags >> 12 & 3 == 0) {
-            result.insert(entry.path, File { mode: entry.mode, id: entry.id });
-        }
-        for conflict in index.conflicts().map_err(what())? {
-            let conflict = conflict.map_err(what())?;
-            let versions = [conflict.ancestor, conflict.our, conflict.their]
-                .map(|entry| entry.map(|entry| (entry.path, File { mode: entry.mode, id: entry.id })));
-            self.decide(versions, pair, &mut result, conflicts)?;
-        }
-        Ok(result)
-    }
-
-    /// What stands in the working folder for a file that both changed, and whether it is in conflict.
-    fn decide(
-        &self,
-        versions: [Option<(Vec<u8>, File)>; 3],
-        pair: &Pair<'_>,
-        result: &mut Files,
-        conflicts: &mut BTreeMap<Vec<u8>, Conflict>,
-    ) -> Result<(), SnapshotError> {
-        let path = versions[1].iter().chain(&versions[2]).chain(&versions[0]).map(|(path, _)| path.clone()).next();
-        let Some(path) = path else { return Ok(()) };
-        let same_place = versions.iter().flatten().all(|(other, _)| *other == path);
-        let stages = versions.each_ref().map(|version| version.as_ref().map(|(_, file)| *file));
-        if let ([base, Some(ours), Some(theirs)], true) = (stages, same_place)
-            && let Some(text) = self.texts(&path, base, ours, theirs, pair)?
-        {
-            let id = self.repository.blob(&text.bytes).map_err(SnapshotError::git("a merged file"))?;
-            result.insert(path.clone(), File { mode: ours.mode, id });
-            if !text.clean {
-                conflicts.entry(path).or_insert(Conflict { stages, side: pair.number, marked: true });
-            }
-            return Ok(());
-        }
-        // Nothing to put between markers: what is there stays, ours first.
-        for (stage, version) in versions.iter().enumerate().rev() {
-            let Some((path, file)) = version else { continue };
-            if stage > 0 {
-                result.insert(path.clone(), *file);
-            }
-            let conflict =
-                conflicts.entry(path.clone()).or_insert(Conflict { side: pair.number, ..Conflict::default() });
-            conflict.stages[stage] = conflict.stages[stage].or(Some(*file));
-        }
-        Ok(())
-    }
-
-    /// Two texts with their base: by key for the settings, else with markers; `None` for what is no text.
-    fn texts(
-        &self,
-        path: &[u8],
-        base: Option<File>,
-        ours: File,
-        theirs: File,
-        pair: &Pair<'_>,
-    ) -> Result<Option<Text>, SnapshotError> {
-        if !ours.is_ordinary() || !theirs.is_ordinary() || base.is_some_and(|base| !base.is_ordinary()) {
-            return Ok(None);
-        }
-        let base = base.map(|base| content(self.repository, base)).transpose()?.unwrap_or_default();
-        let (ours, theirs) = (content(self.repository, ours)?, content(self.repository, theirs)?);
-        if [&base, &ours, &theirs].iter().any(|bytes| bytes.contains(&0)) {
-            return Ok(None);
-        }
-        if path == format!("{}{}", self.prefix, settings::PATH).as_bytes()
-            && let (Ok(base), Ok(ours), Ok(theirs)) =
-                (std::str::from_utf8(&base), std::str::from_utf8(&ours), std::str::from_utf8(&theirs))
-            && let Some(text) = merge_settings(base, &[ours, theirs])
-        {
-            return Ok(Some(Text { bytes: text.into_bytes(), clean: true }));
-        }
-        let what = || SnapshotError::git("a file to merge");
-        let input = |bytes| {
-            let mut input = MergeFileInput::new();
-            input.content(bytes);
-            input
-        };
-        let (base, ours, theirs) = (input(&base), input(&ours), input(&theirs));
-        let mut options = MergeFileOptions::new();
-        options.our_label(pair.names[0].as_str()).their_label(pair.names[1].as_str());
-        let merged = git2::merge_file(&base, &ours, &theirs, Some(&mut options)).map_err(what())?;
-        Ok(Some(Text { bytes: merged.content().to_vec(), clean: merged.is_automergeable() }))
-    }
-
     /// The tree of commits that are one base together: merged with their own base, what stays
     /// undecided as it was before, as git's recursive strategy does.
-    pub fn base(&self, bases: &[Oid], depth: usize) -> Result<Option<Oid>, SnapshotError> {
+    pub(super) fn base(&self, bases: &[Oid], depth: usize) -> Result<Option<Oid>, SnapshotError> {
         let Some((first, rest)) = bases.split_first() else { return Ok(None) };
         let mut tree = self.tree(*first)?;
         let mut done = vec![*first];
@@ -341,6 +274,10 @@ impl<'r> Merger<'r> {
     }
 
     /// The tree of a commit.
+    ///
+    /// # Errors
+    ///
+    /// When the repository cannot be read.
     pub fn tree(&self, commit: Oid) -> Result<Oid, SnapshotError> {
         let commit = self.repository.find_commit(commit).map_err(SnapshotError::git("a commit"))?;
         Ok(commit.tree_id())
@@ -350,7 +287,7 @@ impl<'r> Merger<'r> {
         if step.undecided.is_empty() {
             return Ok(step.tree);
         }
-        let mut files = files_of(self.repository, Some(step.tree))?;
+        let mut files = (*self.files(Some(step.tree))?).clone();
         let decks: BTreeSet<&String> = step.undecided.iter().map(|undecided| &undecided.deck).collect();
         for deck in decks {
             let path = self.path_of(deck);
@@ -372,22 +309,15 @@ impl<'r> Merger<'r> {
     }
 }
 
+/// The parts of a deck.
+fn parts_of(bytes: &[u8]) -> Option<Arc<DeckText>> {
+    std::str::from_utf8(bytes).ok().and_then(outline).map(Arc::new)
+}
+
 /// The decks that are merged card by card.
 #[derive(Default)]
 struct Changed {
     names: BTreeSet<String>,
     base: Decks,
     sides: Vec<Decks>,
-}
-
-/// The two sides of a merge of files.
-struct Pair<'a> {
-    number: usize,
-    names: [&'a String; 2],
-}
-
-/// A merged text.
-struct Text {
-    bytes: Vec<u8>,
-    clean: bool,
 }

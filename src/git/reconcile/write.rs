@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use git2::{IndexEntry, ObjectType, Oid, Repository, Status};
 
-use super::files::{File, Files, content, entry, files_of, shown};
+use super::files::{File, Files, content, entry, shown};
 use super::{ReconcileError, Reconciled, Stages};
 use crate::git::{git, git_with};
 use crate::snapshot::step::step;
@@ -58,8 +58,7 @@ pub fn unfinished(repository: &Repository) -> Unfinished {
 ///
 /// When the repository cannot be read.
 pub fn blocked(repository: &Repository, merged: &Reconciled) -> Result<Blocked, SnapshotError> {
-    let old = files_of(repository, Some(tree_of_commit(repository, merged.into.id)?))?;
-    let new = files_of(repository, Some(merged.tree))?;
+    let (old, new) = (&*merged.before, &*merged.files);
     let index = repository.index().map_err(SnapshotError::git("the index"))?;
     let mut blocked = Blocked::default();
     let mut staged: BTreeMap<Vec<u8>, Vec<File>> = BTreeMap::new();
@@ -74,12 +73,12 @@ pub fn blocked(repository: &Repository, merged: &Reconciled) -> Result<Blocked, 
             Some(_) => false,
         };
         let ours = staged.get(path).is_some_and(|entries| entries.len() > 1) && merged.stages.contains_key(path);
-        if !known(&old) && !known(&new) && !ours {
+        if !known(old) && !known(new) && !ours {
             blocked.staged.push(shown(path));
         }
     }
     let Some(top) = repository.workdir() else { return Ok(blocked) };
-    for path in touched(&old, &new) {
+    for path in touched(old, new) {
         if is_in_the_way(repository, top, &path, new.get(&path).copied(), old.get(&path).copied()) {
             blocked.changed.push(shown(&path));
         }
@@ -94,16 +93,16 @@ fn is_in_the_way(repository: &Repository, top: &Path, path: &[u8], new: Option<F
     if full.symlink_metadata().is_err() {
         return false;
     }
-    let status = repository.status_file(&relative).unwrap_or(Status::CURRENT);
-    let own = Status::WT_NEW | Status::WT_MODIFIED | Status::WT_TYPECHANGE | Status::IGNORED;
-    if !status.intersects(own) {
+    let id = Oid::hash_file(ObjectType::Blob, &full).ok();
+    if id.is_some_and(|id| [new, old].iter().flatten().any(|file| file.id == id)) {
         return false;
     }
-    let id = Oid::hash_file(ObjectType::Blob, &full).ok();
-    id.is_none_or(|id| ![new, old].iter().flatten().any(|file| file.id == id))
+    let status = repository.status_file(&relative).unwrap_or(Status::CURRENT);
+    status.intersects(Status::WT_NEW | Status::WT_MODIFIED | Status::WT_TYPECHANGE | Status::IGNORED)
 }
 
-fn touched(old: &Files, new: &Files) -> Vec<Vec<u8>> {
+/// The paths that differ.
+pub(super) fn touched(old: &Files, new: &Files) -> Vec<Vec<u8>> {
     let paths: BTreeSet<&Vec<u8>> = old.keys().chain(new.keys()).collect();
     paths.into_iter().filter(|path| old.get(*path) != new.get(*path)).cloned().collect()
 }
@@ -126,10 +125,9 @@ pub fn fast_forward(repository: &Repository, merged: &Reconciled) -> Result<(), 
 ///
 /// When git or the disk says no; what was written by then is taken back.
 pub fn start_merge(repository: &Repository, merged: &Reconciled) -> Result<(), ReconcileError> {
-    let old = files_of(repository, Some(tree_of_commit(repository, merged.into.id)?))?;
-    let new = files_of(repository, Some(merged.tree))?;
-    if let Err(error) = write_merge(repository, merged, &old, &new) {
-        take_back(repository, &old, &new);
+    let (old, new) = (&*merged.before, &*merged.files);
+    if let Err(error) = write_merge(repository, merged, old, new) {
+        take_back(repository, old, new);
         return Err(error);
     }
     let top = repository.workdir().unwrap_or(repository.path());
@@ -253,7 +251,7 @@ fn put(repository: &Repository, top: &Path, path: &[u8], file: Option<File>) -> 
     };
     match file.mode & 0o170_000 {
         0o100_000 => {
-            write::replace(&full, &content(repository, file)?)?;
+            write::hand_over(&full, &content(repository, file)?)?;
             set_executable(&full, file.mode & 0o111 != 0).map_err(failed)
         }
         0o120_000 => link(&full, &content(repository, file)?).map_err(failed),
@@ -331,10 +329,6 @@ fn write_index(repository: &Repository, old: &Files, new: &Files, open: &Stages)
 
 fn stage(entry: &IndexEntry) -> u16 {
     entry.flags >> 12 & 3
-}
-
-fn tree_of_commit(repository: &Repository, commit: Oid) -> Result<Oid, SnapshotError> {
-    Ok(repository.find_commit(commit).map_err(SnapshotError::git("a commit"))?.tree_id())
 }
 
 #[cfg(unix)]
