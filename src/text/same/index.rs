@@ -57,15 +57,19 @@ impl Candidates {
         Candidates { members, at, from }
     }
 
-    /// The questions after `question` to compare it with, in order, each once.
-    pub(super) fn after(&self, question: usize) -> Vec<u32> {
+    /// The questions after `question` to compare it with, in order, each once; of those the ones that are
+    /// `wanted`.
+    pub(super) fn after(&self, question: usize, wanted: impl Fn(usize) -> bool) -> Vec<u32> {
         let own: Range<usize> = self.from[question] as usize..self.from[question + 1] as usize;
         let mut out = Vec::new();
         for &place in &self.at[own] {
             let mut place = place as usize;
             while self.members[place] & LAST == 0 {
                 place += 1;
-                out.push(self.members[place] & !LAST);
+                let other = self.members[place] & !LAST;
+                if wanted(other as usize) {
+                    out.push(other);
+                }
             }
         }
         out.sort_unstable();

@@ -9,12 +9,14 @@ mod asked;
 mod benchmark;
 mod compare;
 mod index;
+mod sketch;
 mod terms;
 
 use self::answers::{Side, answers_agree};
 use self::asked::{Asked, Reading};
 use self::compare::{compare, is_among};
 use self::index::Candidates;
+use self::sketch::Sketch;
 use self::terms::{Stem, Terms};
 use super::plain::as_read;
 use rayon::prelude::*;
@@ -63,6 +65,7 @@ pub struct Similar {
 pub fn similar_questions(all: &[Posed<'_>]) -> Vec<Similar> {
     let (read, terms) = read(all);
     let candidates = Candidates::of(&read, &terms);
+    let sketches: Vec<Sketch> = read.par_iter().map(|asked| Sketch::of(asked, &terms)).collect();
     let after = |one: usize| {
         let (read, terms) = (&read, &terms);
         let similar = move |other: usize| {
@@ -72,7 +75,8 @@ pub fn similar_questions(all: &[Posed<'_>]) -> Vec<Similar> {
             let found = compare(terms, a, b, || answers_agree(terms, mine, theirs))?;
             Some(Similar { one, other, shared: shared(), likeness: found.likeness, same_answer: found.same_answer })
         };
-        candidates.after(one).into_iter().filter_map(move |other| similar(other as usize))
+        let others = candidates.after(one, |other| !sketches[one].tells_apart(sketches[other]));
+        others.into_iter().filter_map(move |other| similar(other as usize))
     };
     (0..all.len()).into_par_iter().flat_map_iter(after).collect()
 }
