@@ -21,7 +21,8 @@ pub fn bound(text: &str) -> Cow<'_, str> {
     let pieces = lex(text);
     let before_units = (1..pieces.len()).filter(|&at| is_unit(&pieces, at, text)).map(|at| pieces[at].span.start - 1);
     let numbers = pieces.iter().filter(|piece| piece.digits().is_some());
-    let between_groups = numbers.flat_map(|piece| piece.text.match_indices(' ').map(|(at, _)| piece.span.start + at));
+    let between_groups =
+        numbers.flat_map(|piece| piece.text.match_indices(' ').map(move |(at, _)| piece.span.start + at));
     let joints: BTreeSet<usize> = before_units.chain(between_groups).collect();
     let (mut bound, mut done) = (String::new(), 0);
     for joint in joints {
