@@ -9,8 +9,6 @@ pub(super) struct Sketch {
     all: u64,
     /// For the numbers, names and symbols that nothing else says.
     telling: u64,
-    is_definition: bool,
-    is_naming: bool,
 }
 
 impl Sketch {
@@ -20,18 +18,13 @@ impl Sketch {
         Sketch {
             all: bits(&mut asked.stems.iter().copied()),
             telling: bits(&mut telling.map(|word| word.stem)),
-            is_definition: asked.is_definition,
-            is_naming: asked.is_naming,
         }
     }
 
     /// Whether each of two questions surely has a number, name or symbol that the other has not; where it
     /// cannot tell, it says no.
-    ///
-    /// What a term means and what its meaning is called are one question without a word in common.
     pub(super) fn tells_apart(self, other: Sketch) -> bool {
-        let turned = self.is_definition && other.is_naming || self.is_naming && other.is_definition;
-        !turned && self.telling & !other.all != 0 && other.telling & !self.all != 0
+        self.telling & !other.all != 0 && other.telling & !self.all != 0
     }
 }
 
