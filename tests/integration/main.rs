@@ -2,6 +2,7 @@
 
 mod caching;
 mod cli_check;
+mod cli_names;
 mod cli_print;
 mod cli_quiz;
 mod corpora;
