@@ -100,6 +100,10 @@ fn dependencies(manifest: &str) -> Vec<(String, String, String)> {
     for line in text.lines() {
         if line.starts_with('[') {
             inside = line.ends_with("dependencies]");
+            // What stands above a section of one dependency is said of that one.
+            if before.starts_with("# ") {
+                continue;
+            }
         } else if let Some((name, said)) = line.split_once(" = ").filter(|_| inside) {
             found.push((before.clone(), name.to_owned(), said.to_owned()));
         }
