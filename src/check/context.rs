@@ -4,10 +4,10 @@ use rayon::join;
 use rayon::prelude::*;
 
 use super::cited::section_of;
-use super::repeats::{Repeat, repeats};
+use super::repeats::{Repeat, keyed, repeats};
 use super::rule::Rule;
 use super::similar::{Alike, alike};
-use super::sourced::{Judged, judged};
+use super::sourced::{Judged, judged, of_card};
 use crate::deck::{Card, Deck, Department, Question, Settings, Text};
 use crate::finding::{Finding, Related};
 use crate::notes::Notes;
@@ -21,7 +21,7 @@ pub struct Context<'a> {
     pub department: &'a Department,
     /// The notes, read.
     pub all_notes: AllNotes,
-    /// What became of the cards' quotes, by deck and card.
+    /// What became of the cards' quotes, by deck and card, where not all of them stand.
     pub(super) judged: Vec<Vec<Vec<Judged>>>,
     /// The questions that are asked again.
     pub(super) repeats: Vec<Repeat<'a>>,
@@ -35,10 +35,10 @@ impl<'a> Context<'a> {
         let notes: Vec<_> =
             department.notes.par_iter().map(|(path, file)| (path.clone(), Notes::read(&file.text))).collect();
         let all_notes = AllNotes::new(notes);
-        // Made before the threads start, which all need them.
-        let weights = all_notes.weights();
-        let ((judged, repeats), alike) =
-            join(|| (judged(department, &all_notes), repeats(department)), || alike(department, weights));
+        // Made before the threads judge, which all need them.
+        let (weights, keyed) = join(|| all_notes.weights(), || keyed(department));
+        let (judged, (repeats, alike)) =
+            join(|| judged(department, &all_notes), || join(|| repeats(&keyed), || alike(&keyed, weights)));
         Self { department, all_notes, judged, repeats, alike }
     }
 
@@ -48,14 +48,21 @@ impl<'a> Context<'a> {
     }
 
     /// What became of a card's quotes in the notes.
-    pub(crate) fn judged_of<'c>(&'c self, deck: &'c Deck, card: &'c Card) -> &'c [Judged] {
-        CardView { context: self, deck, card }.judged()
+    pub(crate) fn judged_of(&self, deck: &Deck, card: &Card) -> Vec<Judged> {
+        of_card(deck, card, &self.all_notes)
     }
 
     /// All cards, as rules see them.
     pub fn cards(&self) -> impl Iterator<Item = CardView<'_>> {
         self.department.cards().map(|(deck, card)| CardView { context: self, deck, card })
     }
+}
+
+/// The number of `deck` when it is one of `decks`, and no copy.
+fn place_among(decks: &[Deck], deck: &Deck) -> Option<usize> {
+    let bytes = std::ptr::from_ref(deck).addr().checked_sub(decks.as_ptr().addr())?;
+    let at = bytes / size_of::<Deck>();
+    decks.get(at).is_some_and(|other| std::ptr::eq(other, deck)).then_some(at)
 }
 
 /// A deck within its department.
@@ -86,11 +93,12 @@ pub struct CardView<'a> {
 }
 
 impl<'a> CardView<'a> {
-    /// What became of the card's quotes in the notes.
+    /// What became of the card's quotes in the notes; nothing when all of them stand and hold the answers.
     pub(super) fn judged(&self) -> &'a [Judged] {
         // Decks stand by name and cards by place, so both are found quickly.
         let decks = &self.context.department.decks;
-        let deck = decks.binary_search_by(|deck| deck.name.cmp(&self.deck.name)).ok();
+        let deck = place_among(decks, self.deck)
+            .or_else(|| decks.binary_search_by(|deck| deck.name.cmp(&self.deck.name)).ok());
         let card = self.deck.cards.partition_point(|card| card.span.start < self.card.span.start);
         deck.and_then(|deck| self.context.judged.get(deck)?.get(card)).map_or(&[], Vec::as_slice)
     }

@@ -1,7 +1,7 @@
 //! Questions that are only understood with the card's own question before them.
 
 use crate::deck::Question;
-use crate::text::{meaning_stems, plain, words};
+use crate::text::{as_read, shared_stems, words};
 
 /// Words that stand for something named before.
 const POINTERS: [&str; 14] =
@@ -13,9 +13,9 @@ pub fn refers_back(question: &Question) -> bool {
     if question.also.is_none() {
         return false;
     }
-    let asked = plain(&question.question);
+    let asked = as_read(&question.question);
     let points_back = |word: &str| POINTERS.binary_search(&word.to_lowercase().as_str()).is_ok();
-    words(&asked).any(points_back) || meaning_stems(&asked).is_empty()
+    words(&asked).any(points_back) || shared_stems(&asked).is_empty()
 }
 
 #[cfg(test)]

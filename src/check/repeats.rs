@@ -1,8 +1,9 @@
 //! Questions that are asked more than once in the department.
 
 use std::cell::OnceCell;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashSet};
 
+use foldhash::fast::RandomState;
 use rayon::prelude::*;
 
 use super::agree::Right;
@@ -56,29 +57,52 @@ impl Repeat<'_> {
 ///
 /// Each is held against the first of its kind: for its answer against the first in the department,
 /// for being asked at all against the first in its year group.
-pub fn repeats(department: &Department) -> Vec<Repeat<'_>> {
-    let decks = department.decks.par_iter().flat_map_iter(|deck| {
-        let asked = deck
-            .cards
-            .iter()
-            .flat_map(move |card| card.questions.iter().map(move |question| Asked { deck, card, question }));
-        asked.filter(|asked| !asked.question.question.is_empty()).map(|asked| (key(asked), asked))
-    });
-    let mut groups: BTreeMap<String, Group<'_>> = BTreeMap::new();
+pub fn repeats<'a>(keyed: &[Keyed<'a>]) -> Vec<Repeat<'a>> {
+    let mut twice: HashSet<&str, RandomState> = HashSet::default();
+    let mut once: HashSet<&str, RandomState> = HashSet::with_capacity_and_hasher(keyed.len(), RandomState::default());
+    twice.extend(keyed.iter().map(|keyed| &*keyed.key).filter(|key| !once.insert(key)));
+    drop(once);
+    let mut groups: BTreeMap<&str, Group<'a>> = BTreeMap::new();
     let mut repeats = Vec::new();
-    for (key, asked) in decks.collect::<Vec<_>>().into_iter().filter(|(key, _)| !key.is_empty()) {
-        if let Some(group) = groups.get_mut(&key) {
-            repeats.extend(group.add(asked).map(|(first, conflicting)| Repeat {
-                first,
-                again: asked,
-                conflicting,
-                form: key,
-            }));
-        } else {
-            groups.entry(key).or_default().add(asked);
-        }
+    for Keyed { key, asked, .. } in keyed.iter().filter(|keyed| twice.contains(&*keyed.key)) {
+        let found = groups.entry(key).or_default().add(*asked);
+        let repeat = |(first, conflicting)| Repeat { first, again: *asked, conflicting, form: key.to_string() };
+        repeats.extend(found.map(repeat));
     }
     repeats
+}
+
+/// A question with the form by which it is the same as another.
+#[derive(Debug)]
+pub struct Keyed<'a> {
+    /// The form.
+    pub key: Box<str>,
+    /// Whether it leans on the card's own question.
+    pub leans: bool,
+    /// The question.
+    pub asked: Asked<'a>,
+}
+
+/// All questions of a department that have a form, in order.
+pub fn keyed(department: &Department) -> Vec<Keyed<'_>> {
+    let of_deck = |deck| all_asked(deck).filter_map(Keyed::of);
+    department.decks.par_iter().flat_map_iter(of_deck).collect()
+}
+
+fn all_asked(deck: &Deck) -> impl Iterator<Item = Asked<'_>> {
+    let asked = deck
+        .cards
+        .iter()
+        .flat_map(move |card| card.questions.iter().map(move |question| Asked { deck, card, question }));
+    asked.filter(|asked| !asked.question.question.is_empty())
+}
+
+impl<'a> Keyed<'a> {
+    fn of(asked: Asked<'a>) -> Option<Keyed<'a>> {
+        let leans = refers_back(asked.question);
+        let key = key(asked, leans);
+        (!key.is_empty()).then(|| Keyed { key: key.into(), leans, asked })
+    }
 }
 
 /// The questions of one normal form so far: the first with an answer, and the first of each year.
@@ -128,9 +152,9 @@ impl First<'_> {
 
 /// The form by which two questions are the same. One that leans on its card's own question is the
 /// same only when that one is the same too.
-pub fn key(asked: Asked<'_>) -> String {
+fn key(asked: Asked<'_>, leans: bool) -> String {
     let form = normal(&asked.question.question);
-    if form.is_empty() || !refers_back(asked.question) {
+    if form.is_empty() || !leans {
         return form;
     }
     format!("{} / {form}", normal(&asked.card.own().question))

@@ -1,11 +1,13 @@
 //! Questions that are asked again in other words.
 
-use std::collections::BTreeSet;
+use std::borrow::Cow;
+use std::collections::{BTreeSet, HashSet};
+
+use foldhash::fast::RandomState;
 
 use super::agree::Right;
-use super::refers::refers_back;
-use super::repeats::{Asked, key};
-use crate::deck::{Department, Question};
+use super::repeats::{Asked, Keyed};
+use crate::deck::Question;
 use crate::source::{Statement, Weights, supports};
 use crate::text::{Posed, are_synonyms, meaning_stems, similar_questions};
 
@@ -28,14 +30,15 @@ pub struct Alike<'a> {
 /// whatever years; each against the first one only, in the order of the department.
 ///
 /// Questions in the same words are not among them, nor are those of one card.
-pub fn alike<'a>(department: &'a Department, weights: &Weights) -> Vec<Alike<'a>> {
-    let asked = distinct(department);
-    let texts: Vec<String> = asked.iter().map(|(_, asked)| text(*asked)).collect();
-    let posed: Vec<Posed<'_>> = asked.iter().zip(&texts).map(|((_, asked), text)| posed(asked, text)).collect();
+pub fn alike<'a>(keyed: &[Keyed<'a>], weights: &Weights) -> Vec<Alike<'a>> {
+    let asked = distinct(keyed);
+    let texts: Vec<Cow<'_, str>> = asked.iter().map(|keyed| text(keyed)).collect();
+    let posed: Vec<Posed<'_>> = asked.iter().zip(&texts).map(|(keyed, text)| posed(&keyed.asked, text)).collect();
     let (mut repeated, mut answered) = (BTreeSet::new(), BTreeSet::new());
     let mut out = Vec::new();
     for pair in similar_questions(&posed) {
-        let ((one, first), (other, again)) = (&asked[pair.one], &asked[pair.other]);
+        let Keyed { key: one, asked: first, .. } = &asked[pair.one];
+        let Keyed { key: other, asked: again, .. } = &asked[pair.other];
         if one == other || std::ptr::eq(first.card, again.card) {
             continue;
         }
@@ -55,22 +58,19 @@ pub fn alike<'a>(department: &'a Department, weights: &Weights) -> Vec<Alike<'a>
 }
 
 /// The questions with their normal forms; of those with one form, the first of each year group.
-fn distinct(department: &Department) -> Vec<(String, Asked<'_>)> {
-    let mut seen = BTreeSet::new();
-    let asked = department
-        .cards()
-        .flat_map(|(deck, card)| card.questions.iter().map(move |question| Asked { deck, card, question }));
-    let keyed = asked.filter(|asked| !asked.question.question.is_empty()).map(|asked| (key(asked), asked));
-    keyed
-        .filter(|(key, asked)| !key.is_empty() && seen.insert((key.clone(), asked.deck.year.map(|(year, _)| year))))
-        .collect()
+fn distinct<'k, 'a>(keyed: &'k [Keyed<'a>]) -> Vec<&'k Keyed<'a>> {
+    let mut seen: HashSet<(&str, Option<u8>), RandomState> =
+        HashSet::with_capacity_and_hasher(keyed.len(), RandomState::default());
+    let year = |keyed: &Keyed<'_>| keyed.asked.deck.year.map(|(year, _)| year);
+    keyed.iter().filter(|keyed| seen.insert((&keyed.key, year(keyed)))).collect()
 }
 
 /// The question as it is asked; with the card's own before it where it leans on that one.
-fn text(asked: Asked<'_>) -> String {
-    match refers_back(asked.question) {
-        true => format!("{} {}", &*asked.card.own().question, &*asked.question.question),
-        false => asked.question.question.value.clone(),
+fn text<'k>(keyed: &'k Keyed<'_>) -> Cow<'k, str> {
+    let Asked { card, question, .. } = keyed.asked;
+    match keyed.leans {
+        true => format!("{} {}", &*card.own().question, &*question.question).into(),
+        false => question.question.value.as_str().into(),
     }
 }
 
@@ -107,6 +107,7 @@ fn conflict(one: &Question, other: &Question, weights: &Weights) -> bool {
 mod tests {
     use super::*;
     use crate::change::support::{card, decks};
+    use crate::check::repeats::keyed;
 
     fn pairs(cards: &[(&str, &str)]) -> Vec<(String, String, bool)> {
         let text: String = cards
@@ -115,7 +116,7 @@ mod tests {
             .map(|(at, (question, answer))| card(&format!("c{at}"), question, answer))
             .collect();
         let department = decks(&[("year-8/a", &text)]);
-        let found = alike(&department, &Weights::even());
+        let found = alike(&keyed(&department), &Weights::even());
         found
             .into_iter()
             .map(|two| (two.first.card.id.value.clone(), two.again.card.id.value.clone(), two.conflicting))

@@ -6,7 +6,7 @@ use super::cited::cited;
 use super::context::CardView;
 use crate::deck::{Card, Deck, Department, Question, Text};
 use crate::place::Span;
-use crate::source::{AllNotes, Asked, Cited, Judgement, Place, judge};
+use crate::source::{AllNotes, Asked, Cited, Judgement, Place, State, judge};
 
 /// A judgement, with the question and the quote that it is about.
 #[derive(Clone, Debug)]
@@ -21,16 +21,23 @@ pub struct Judged {
     pub section_is_there: bool,
 }
 
-/// The judgements on all cards of each deck, in order.
+/// The judgements on all cards of each deck, in order; none for a card of which everything stands, as
+/// nearly all do.
 pub fn judged(department: &Department, all_notes: &AllNotes) -> Vec<Vec<Vec<Judged>>> {
     // Made before the threads start, which all need it.
     all_notes.weights();
-    let of_deck = |deck: &Deck| deck.cards.par_iter().map(|card| of_card(deck, card, all_notes)).collect();
+    let doubtful = |deck: &Deck, card: &Card| {
+        let judged = of_card(deck, card, all_notes);
+        let stands = judged.iter().all(|judged| judged.judgement.state == State::Supported);
+        if stands { Vec::new() } else { judged }
+    };
+    let of_deck = |deck: &Deck| deck.cards.par_iter().map(|card| doubtful(deck, card)).collect();
     department.decks.par_iter().map(of_deck).collect()
 }
 
-/// Questions that name a source of their own are judged against that, the others against the card's.
-fn of_card(deck: &Deck, card: &Card, all_notes: &AllNotes) -> Vec<Judged> {
+/// The judgements on a card. Questions that name a source of their own are judged against that, the others
+/// against the card's.
+pub fn of_card(deck: &Deck, card: &Card, all_notes: &AllNotes) -> Vec<Judged> {
     let shared: Vec<usize> =
         (0..card.questions.len()).filter(|&at| at == 0 || card.questions[at].source.is_none()).collect();
     let own = (1..card.questions.len()).filter(|&at| card.questions[at].source.is_some()).map(|at| vec![at]);

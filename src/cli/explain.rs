@@ -28,7 +28,7 @@ enum Format {
     Text,
     /// As a page.
     Markdown,
-    /// For programs.
+    /// For programs, by schema/explain.schema.json.
     Json,
 }
 

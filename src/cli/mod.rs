@@ -21,6 +21,7 @@ mod output;
 mod plan;
 mod print;
 mod propose;
+mod quiz;
 mod receive;
 mod reconcile;
 mod release;
@@ -75,6 +76,7 @@ enum Command {
     Verify(verify::Arguments),
     Print(print::Arguments),
     Plan(plan::Arguments),
+    Quiz(quiz::Arguments),
     Map(map::Arguments),
     Tour(tour::Arguments),
     MergeDriver(merge_driver::Arguments),
@@ -116,6 +118,7 @@ pub fn run() -> ExitCode {
         Command::Verify(arguments) => verify::run(arguments, &world),
         Command::Print(arguments) => print::run(arguments, &world),
         Command::Plan(arguments) => plan::run(arguments, &world),
+        Command::Quiz(arguments) => quiz::run(arguments, &world),
         Command::Map(arguments) => map::run(arguments, &world),
         Command::Tour(arguments) => tour::run(arguments, &world),
         Command::DiffDriver(arguments) => diff_driver::run(arguments, &world),

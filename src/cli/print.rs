@@ -9,8 +9,8 @@ use super::world::World;
 use super::{Outcome, output, verify};
 use crate::check::Report;
 use crate::finding::Finding;
-use crate::pack::print::{self, Backs, CardSize, Flip, Options};
-use crate::pack::{ReleaseError, Reprint, of_commit, of_zip, zip_name};
+use crate::pack::print::{self, Backs, CardSize, Flip, Named, Options};
+use crate::pack::{ReleaseError, Reprint, differences, of_commit, of_zip, zip_name};
 use crate::report::{counted, terminal};
 use crate::snapshot::write;
 
@@ -29,6 +29,9 @@ pub struct Arguments {
     /// The term, as the settings name it.
     #[arg(long, value_name = "T", requires = "year")]
     term: Option<String>,
+    /// Only the cards that were put right since the edition before, to replace the old ones.
+    #[arg(long, requires = "pack")]
+    corrections: bool,
     /// How large a card is; all are cut from A4.
     #[arg(long, value_enum, default_value_t = PaperWord::Standard)]
     paper: PaperWord,
@@ -81,14 +84,32 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
         _ => return Err(CliError::new("name a pack, or a year group and a term")),
     };
     let printed = reprint.and_then(|reprint| {
-        let files = print::cards(&reprint.pack, &reprint.department, options(arguments));
+        let files = if arguments.corrections { corrections(&reprint, arguments) } else { cards(&reprint, arguments) };
         Ok((files.map_err(ReleaseError::Findings)?, reprint))
     });
     match printed {
+        Ok((files, _)) if files.is_empty() => Err(nothing_put_right()),
         Ok((files, reprint)) => written(files, &reprint, &world.path(&arguments.out)),
         Err(ReleaseError::Findings(findings)) => refused(findings, world.width()),
         Err(error) => Err(CliError::new(error.to_string())),
     }
+}
+
+fn cards(reprint: &Reprint, arguments: &Arguments) -> Result<Vec<Named>, Vec<Finding>> {
+    print::cards(&reprint.pack, &reprint.department, options(arguments))
+}
+
+/// None when no card was put right.
+fn corrections(reprint: &Reprint, arguments: &Arguments) -> Result<Vec<Named>, Vec<Finding>> {
+    let Some(before) = &reprint.before else { return Ok(Vec::new()) };
+    let (pack, options) = (&reprint.pack, options(arguments));
+    let sheets = print::corrections(pack, before, &differences(before, pack), &reprint.department, options)?;
+    Ok(sheets.map(|bytes| (format!("corrections{}.pdf", options.suffix()), bytes)).into_iter().collect())
+}
+
+fn nothing_put_right() -> CliError {
+    let error = CliError::new("no card of this pack was put right since the edition before");
+    error.help("leave out `--corrections` to print all its cards")
 }
 
 fn options(arguments: &Arguments) -> Options {
@@ -110,7 +131,7 @@ fn options(arguments: &Arguments) -> Options {
     }
 }
 
-fn written(files: Vec<print::Named>, reprint: &Reprint, out: &Path) -> Result<Outcome, CliError> {
+fn written(files: Vec<Named>, reprint: &Reprint, out: &Path) -> Result<Outcome, CliError> {
     let pack = &reprint.pack;
     let name = zip_name(&pack.department, pack.year, &pack.term, pack.edition);
     let name = name.trim_end_matches(".zip");

@@ -3,7 +3,6 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use git2::{Signature, Time};
 use serde::Serialize;
 
 use super::error::CliError;
@@ -12,8 +11,8 @@ use super::world::World;
 use super::{Outcome, output};
 use crate::check::Report;
 use crate::finding::Finding;
-use crate::git::git;
 use crate::git::site::Site;
+use crate::git::{GitError, git};
 use crate::pack::{Differences, Made, Mode, Options, Release, ReleaseError, release, release_all};
 use crate::report::{counted, json, terminal};
 
@@ -41,7 +40,7 @@ pub struct Arguments {
     /// Build one to look at, without number and tag.
     #[arg(long)]
     preview: bool,
-    /// How to report.
+    /// How to report; JSON by schema/release.schema.json.
     #[arg(long, value_enum, default_value_t = Format::Text)]
     format: Format,
 }
@@ -70,9 +69,11 @@ struct ReleasedJson {
 pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
     let site = world.site()?;
     let repository = site.repository()?;
-    let tagger = if arguments.preview { None } else { Some(tagger(&site)?) };
+    let mode = if arguments.preview { Mode::Preview } else { Mode::Edition };
+    if mode == Mode::Edition {
+        has_identity(&site)?;
+    }
     let out = world.path(&arguments.out);
-    let mode = tagger.as_ref().map_or(Mode::Preview, Mode::Edition);
     let options = Options { out: &out, mode };
     let (prefix, at, term) = (&site.prefix, &arguments.at, &arguments.term);
     let released = match arguments.year {
@@ -172,20 +173,14 @@ fn as_json(released: &Release) -> ReleasedJson {
     }
 }
 
-/// Git's own identity for whoever tags, at git's own time.
-fn tagger(site: &Site) -> Result<Signature<'static>, CliError> {
-    let repository = site.repository()?;
-    let identity = git(repository.path(), &["var", "GIT_COMMITTER_IDENT"])?;
-    let parts = || {
-        let (name, rest) = identity.split_once(" <")?;
-        let (email, when) = rest.split_once("> ")?;
-        let (seconds, zone) = when.split_once(' ')?;
-        let (hours, minutes) = (zone.get(1..3)?.parse::<i32>().ok()?, zone.get(3..5)?.parse::<i32>().ok()?);
-        let sign = if zone.starts_with('-') { -1 } else { 1 };
-        let time = Time::new(seconds.parse().ok()?, sign * (hours * 60 + minutes));
-        Signature::new(name, email, &time).ok()
-    };
-    parts().ok_or_else(|| {
-        CliError::new("git does not know who you are").help("set `git config user.name` and `user.email`")
-    })
+/// Says before anything is written that git would not know in whose name to tag.
+fn has_identity(site: &Site) -> Result<(), CliError> {
+    match git(site.repository()?.path(), &["var", "GIT_COMMITTER_IDENT"]) {
+        Ok(_) => Ok(()),
+        Err(error @ GitError::Missing(_)) => Err(error.into()),
+        Err(GitError::Refused { .. }) => {
+            let error = CliError::new("git does not know who you are");
+            Err(error.help("set `git config user.name` and `user.email`"))
+        }
+    }
 }

@@ -1,8 +1,9 @@
 //! The whole repository as it stands in one snapshot: settings, decks, notes, pictures.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::sync::Arc;
 
+use foldhash::fast::RandomState;
 use rayon::prelude::*;
 
 use super::card::Card;
@@ -48,7 +49,7 @@ pub struct Department {
     pub pictures: BTreeMap<String, Arc<[u8]>>,
     /// What was found while reading files.
     pub findings: Vec<Finding>,
-    by_id: BTreeMap<String, (usize, usize)>,
+    by_id: HashMap<String, (u32, u32), RandomState>,
     left_out: BTreeSet<String>,
 }
 
@@ -132,7 +133,8 @@ impl Department {
     /// The card of that id, with its deck. Of two cards with one id, the first.
     pub fn card(&self, id: &str) -> Option<(&Deck, &Card)> {
         let &(deck, card) = self.by_id.get(id)?;
-        Some((&self.decks[deck], &self.decks[deck].cards[card]))
+        let deck = &self.decks[deck as usize];
+        Some((deck, &deck.cards[card as usize]))
     }
 
     /// All cards with their decks, in order.
@@ -230,12 +232,12 @@ fn read_text(
     Ok(Some(file))
 }
 
-fn index(decks: &[Deck]) -> BTreeMap<String, (usize, usize)> {
-    let mut by_id = BTreeMap::new();
+fn index(decks: &[Deck]) -> HashMap<String, (u32, u32), RandomState> {
+    let mut by_id: HashMap<String, (u32, u32), RandomState> = HashMap::default();
     for (deck_at, deck) in decks.iter().enumerate() {
         for (card_at, card) in deck.cards.iter().enumerate() {
             if !card.id.is_empty() {
-                by_id.entry(card.id.value.clone()).or_insert((deck_at, card_at));
+                by_id.entry(card.id.value.clone()).or_insert((deck_at as u32, card_at as u32));
             }
         }
     }

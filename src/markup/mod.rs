@@ -28,6 +28,7 @@ pub use parse::{MAX_DEPTH, parse};
 pub use plain::plain;
 pub use visible::visible;
 
+use crate::text::bound;
 use maths::{MathsError, Row};
 
 /// Card text, read.
@@ -78,6 +79,18 @@ impl Formula {
 }
 
 impl Inline {
+    /// The same with each number and its unit on one line; see [`bound`].
+    #[must_use]
+    pub fn bound(&self) -> Inline {
+        let bind = |piece: &Piece| match piece {
+            Piece::Text(text) => Piece::Text(bound(text).into_owned()),
+            Piece::Emphasis(inner) => Piece::Emphasis(inner.bound()),
+            Piece::Strong(inner) => Piece::Strong(inner.bound()),
+            Piece::Break | Piece::Code(_) | Piece::Sub(_) | Piece::Super(_) | Piece::Maths(_) => piece.clone(),
+        };
+        Inline { pieces: self.pieces.iter().map(bind).collect() }
+    }
+
     /// All formulas, in order.
     pub fn formulas(&self) -> Vec<&Formula> {
         let mut found = Vec::new();

@@ -15,6 +15,17 @@ pub(super) fn read(repository: &Repository, commit: &Commit<'_>, prefix: &str) -
     Ok(Department::read(&CommitSnapshot::of_tree(repository, commit.tree_id(), prefix))?)
 }
 
+/// The department in the folder `prefix` of the repository at the commit `rev`, and that commit's full id.
+///
+/// # Errors
+///
+/// When there is no such commit, or it cannot be read.
+pub fn department_at(repository: &Repository, prefix: &str, rev: &str) -> Result<(Department, String), SnapshotError> {
+    let commit = commit(repository, rev)?;
+    let department = Department::read(&CommitSnapshot::of_tree(repository, commit.tree_id(), &folder(prefix)))?;
+    Ok((department, commit.id().to_string()))
+}
+
 /// The commit that `rev` names.
 pub(super) fn commit<'r>(repository: &'r Repository, rev: &str) -> Result<Commit<'r>, SnapshotError> {
     let object = repository.revparse_single(rev).map_err(SnapshotError::git(format!("`{rev}`")))?;

@@ -59,7 +59,8 @@ fn topic(chosen: &Chosen<'_>, lesson: &Lesson, deck: &Deck) -> Topic {
     }
 }
 
-fn pack_card(department: &Department, deck: &Deck, card: &Card, number: usize) -> PackCard {
+/// A card as a pack holds it, under that number.
+pub(crate) fn pack_card(department: &Department, deck: &Deck, card: &Card, number: usize) -> PackCard {
     PackCard {
         number,
         id: card.id.value.clone(),

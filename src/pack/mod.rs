@@ -28,7 +28,9 @@ mod verify;
 
 pub use build::{Built, build};
 pub use choose::{ChooseError, Chosen, choose, the_term, years};
+pub use commit::department_at;
 pub use content::Origin;
+pub(crate) use content::pack_card;
 pub use differences::{Changed, Differences, Moved, Numbered, Renumbered, Rescheduled, differences};
 pub use edition::Edition;
 pub use error::ReleaseError;

@@ -3,7 +3,7 @@
 use std::fs::{File, TryLockError};
 use std::path::{Path, PathBuf};
 
-use git2::{Commit, Repository, Signature};
+use git2::{Commit, Repository};
 use rayon::prelude::*;
 
 use super::build::{Built, build, corrected};
@@ -17,6 +17,7 @@ use super::model::Pack;
 use super::name::{parse_tag_name, tag_name};
 use super::refuse::{refuse_errors, refuse_older, refuse_settings};
 use super::tag::{self, Released};
+use crate::git::git_with;
 use crate::snapshot::{SnapshotError, write};
 
 /// How a pack is released.
@@ -25,16 +26,17 @@ pub struct Options<'a> {
     /// The folder for the zip.
     pub out: &'a Path,
     /// With a number and a tag, or without.
-    pub mode: Mode<'a>,
+    pub mode: Mode,
 }
 
 /// With a number and a tag, or without.
-#[derive(Clone, Copy)]
-pub enum Mode<'a> {
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Mode {
     /// A zip to look at: no number, no tag; it replaces the preview before.
     Preview,
-    /// The next edition, tagged in this name at this time.
-    Edition(&'a Signature<'a>),
+    /// The next edition, tagged by the `git` program: in the user's own name, and signed when the user's
+    /// settings say so.
+    Edition,
 }
 
 /// What came of it.
@@ -137,7 +139,7 @@ fn releases(
     _ = together(chosen.par_iter().map(refuse_errors).collect())?;
     match options.mode {
         Mode::Preview => previews(repository, &prefix, &commit, &chosen, options.out),
-        Mode::Edition(tagger) => editions(repository, &prefix, &commit, &chosen, options.out, tagger),
+        Mode::Edition => editions(repository, &prefix, &commit, &chosen, options.out),
     }
 }
 
@@ -186,7 +188,6 @@ fn editions(
     commit: &Commit<'_>,
     chosen: &[Chosen<'_>],
     out: &Path,
-    tagger: &Signature<'_>,
 ) -> Result<Vec<Release>, ReleaseError> {
     let _held = hold(repository)?;
     let mut plans = Vec::with_capacity(chosen.len());
@@ -203,7 +204,7 @@ fn editions(
     new().try_for_each(|made| put(&made.path, &made.built.zip))?;
     for release in &mut released {
         if let Release::Made(made) = release {
-            made.tag = Some(set_tag(repository, commit, tagger, &made.built, prefix, &made.path)?);
+            made.tag = Some(set_tag(repository, commit, &made.built, prefix, &made.path)?);
         }
     }
     Ok(released)
@@ -287,7 +288,6 @@ fn put(path: &Path, zip: &[u8]) -> Result<(), ReleaseError> {
 fn set_tag(
     repository: &Repository,
     commit: &Commit<'_>,
-    tagger: &Signature<'_>,
     built: &Built,
     prefix: &str,
     path: &Path,
@@ -295,13 +295,12 @@ fn set_tag(
     let number = built.pack.edition.number().unwrap_or(1);
     let tag = tag_name(built.pack.year, &built.pack.term, number);
     let message = tag::message(built, prefix);
-    let set = repository.tag(&tag, commit.as_object(), tagger, &message, false);
-    set.map_err(|error| ReleaseError::Tag {
-        tag: tag.clone(),
-        path: path.to_owned(),
-        why: error.message().to_owned(),
-    })?;
-    Ok(tag)
+    let commit = commit.id().to_string();
+    let arguments = ["tag", "--annotate", "--cleanup=verbatim", "--file=-", &tag, &commit];
+    match git_with(repository.path(), &arguments, &message) {
+        Ok(_) => Ok(tag),
+        Err(error) => Err(ReleaseError::Tag { tag, path: path.to_owned(), why: error.to_string() }),
+    }
 }
 
 /// Keeps other releases in this repository away until it is dropped, or the process ends in any way.
@@ -319,7 +318,7 @@ fn hold(repository: &Repository) -> Result<Option<File>, ReleaseError> {
 
 /// The cards of a released edition, from its commit. A tag that somebody set by hand names no folder;
 /// then it is `prefix`.
-fn pack_of(
+pub(super) fn pack_of(
     repository: &Repository,
     prefix: &str,
     released: &Released,

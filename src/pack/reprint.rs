@@ -11,6 +11,7 @@ use super::error::ReleaseError;
 use super::model::{Manifest, Pack};
 use super::outputs::MANIFEST;
 use super::refuse::{refuse_errors, refuse_settings};
+use super::release::pack_of;
 use super::tag;
 use super::verify::{State, read_manifest, verify};
 use crate::deck::Department;
@@ -20,6 +21,8 @@ use crate::deck::Department;
 pub struct Reprint {
     /// The pack.
     pub pack: Pack,
+    /// The edition before, when the pack is an edition that has one.
+    pub before: Option<Pack>,
     /// The department at the pack's commit.
     pub department: Department,
 }
@@ -43,7 +46,7 @@ pub fn of_commit(
     let chosen = choose(&department, year, term)?;
     refuse_errors(&chosen)?;
     let pack = content::pack(&chosen, origin(&commit, Edition::Preview), None);
-    Ok(Reprint { pack, department })
+    Ok(Reprint { pack, before: None, department })
 }
 
 /// What the zip of an edition or of a preview holds, read from the commit that it names; `prefix` is the
@@ -73,7 +76,15 @@ pub fn of_zip(repository: &Repository, prefix: &str, zip: &[u8]) -> Result<Repri
     if (&pack.cards, &pack.topics) != (&manifest.cards, &manifest.topics) {
         return Err(ReleaseError::NoPack("its cards are not those of the commit that it names".to_owned()));
     }
-    Ok(Reprint { pack, department })
+    let before = before(repository, &prefix, &pack)?;
+    Ok(Reprint { pack, before, department })
+}
+
+/// The edition before the one that `pack` is.
+fn before(repository: &Repository, prefix: &str, pack: &Pack) -> Result<Option<Pack>, ReleaseError> {
+    let Some(number) = pack.edition.number() else { return Ok(None) };
+    let earlier = tag::editions(repository, pack.year, &pack.term)?.into_iter().rfind(|one| one.number < number);
+    earlier.map(|earlier| pack_of(repository, prefix, &earlier, pack.year, &pack.term)).transpose()
 }
 
 fn whole(zip: &[u8]) -> Result<Manifest, ReleaseError> {

@@ -97,6 +97,14 @@ impl Repo {
         let mut options = RepositoryInitOptions::new();
         options.bare(bare).initial_head("main").external_template(false);
         let repository = Repository::init_opts(folder.path().join("repository"), &options).expect("a repository");
+        let mut config = repository.config().expect("settings");
+        let by = signature();
+        let (name, email) = (by.name().unwrap_or_default(), by.email().unwrap_or_default());
+        config.set_str("user.name", name).and_then(|()| config.set_str("user.email", email)).expect("settings");
+        // Whoever runs the tests may sign their own tags.
+        for setting in ["tag.gpgSign", "tag.forceSignAnnotated"] {
+            config.set_bool(setting, false).expect("settings");
+        }
         Self { folder, repository, prefix }
     }
 
@@ -150,8 +158,7 @@ impl Repo {
 
     /// Releases it from `rev` into `out`.
     pub fn release_at(&self, rev: &str, out: &Path) -> Result<Release, ReleaseError> {
-        let tagger = signature();
-        let options = Options { out, mode: Mode::Edition(&tagger) };
+        let options = Options { out, mode: Mode::Edition };
         release(&self.repository, self.prefix, rev, 8, "autumn", &options)
     }
 

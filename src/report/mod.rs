@@ -7,6 +7,7 @@ pub mod find;
 pub mod json;
 pub mod junit;
 pub mod plan;
+pub mod quiz;
 pub mod reconcile;
 pub mod review;
 pub mod sarif;

@@ -67,6 +67,7 @@ impl AllNotes {
                     .filter(|range| range.len() < 40)
                     .for_each(|range| weights.add_term(&passage.text[range.clone()]));
             }
+            weights.settle();
             weights
         })
     }

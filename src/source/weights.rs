@@ -9,8 +9,8 @@ use std::collections::HashMap;
 pub struct Weights {
     statements: u32,
     /// The number of each stem, and of each word as written.
-    stems: HashMap<String, u32>,
-    forms: HashMap<String, u32>,
+    stems: HashMap<String, u32, foldhash::fast::RandomState>,
+    forms: HashMap<String, u32, foldhash::fast::RandomState>,
     seen: Vec<Seen>,
 }
 
@@ -62,6 +62,11 @@ impl Weights {
             }
             begins = false;
         }
+    }
+
+    /// Forgets what only adding needs.
+    pub(super) fn settle(&mut self) {
+        self.forms = HashMap::default();
     }
 
     /// Marks the words of a key term of the notes.
@@ -122,7 +127,8 @@ impl Weights {
 }
 
 fn starts_with_capital(word: &str) -> bool {
-    word.chars().next().is_some_and(char::is_uppercase) && fold(word) != word
+    word.starts_with(|c: char| c.is_ascii_uppercase())
+        || (word.starts_with(|c: char| !c.is_ascii() && c.is_uppercase()) && fold(word) != word)
 }
 
 #[cfg(test)]

@@ -105,7 +105,16 @@ fn era(pieces: &[Piece<'_>], at: usize) -> Option<(Date, usize)> {
     }
 }
 
+/// Whether a date can begin with a word: a month, or an era before its year.
+pub(super) fn begins_date(word: &str) -> bool {
+    matches!(word, "AD" | "CE") || month_named(word).is_some()
+}
+
 fn month(piece: &Piece<'_>) -> Option<u8> {
+    month_named(piece.text)
+}
+
+fn month_named(word: &str) -> Option<u8> {
     const MONTHS: [&str; 12] = [
         "January",
         "February",
@@ -120,9 +129,7 @@ fn month(piece: &Piece<'_>) -> Option<u8> {
         "November",
         "December",
     ];
-    let known = |month: &str| {
-        month == piece.text || (piece.text.len() >= 3 && piece.text.len() <= 4 && month.starts_with(piece.text))
-    };
+    let known = |month: &str| month == word || ((3..=4).contains(&word.len()) && month.starts_with(word));
     let at = MONTHS.iter().position(|month| known(month))?;
     u8::try_from(at + 1).ok()
 }

@@ -58,6 +58,11 @@ pub(crate) fn lex(text: &str) -> Vec<Piece<'_>> {
 }
 
 fn piece(rest: &str, first: char) -> (usize, What) {
+    if first.is_ascii_alphabetic() {
+        let plain = rest.bytes().take_while(u8::is_ascii_alphanumeric).count();
+        let goes_on = rest.as_bytes().get(plain).is_some_and(|next| *next == b'\'' || !next.is_ascii());
+        return (if goes_on { word(rest) } else { plain }, What::Word);
+    }
     if first.is_ascii_digit() {
         let (len, number) = digits(rest);
         return (len, number.map_or(What::Word, What::Digits));

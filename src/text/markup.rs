@@ -7,9 +7,10 @@ use super::plain::Plain;
 pub(super) fn read_into(text: &str, out: &mut Plain) {
     let mut from = 0;
     let mut at = 0;
-    while at < text.len() {
+    while let Some(next) = text.as_bytes()[at..].iter().position(|byte| b"*`~^$".contains(byte)) {
+        at += next;
         let rest = &text[at..];
-        let c = rest.chars().next().unwrap_or(' ');
+        let c = char::from(text.as_bytes()[at]);
         let step = match c {
             '*' | '`' if touches_text(text, at, c) => Step::Drop(1),
             '~' => between(rest, '~').map_or(Step::Keep, |inner| Step::Inner { inner, raised: false }),
@@ -19,7 +20,7 @@ pub(super) fn read_into(text: &str, out: &mut Plain) {
         };
         let len = match step {
             Step::Keep => {
-                at += c.len_utf8();
+                at += 1;
                 continue;
             }
             Step::Drop(len) => {

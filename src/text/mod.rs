@@ -5,7 +5,9 @@
 //! first read as a reader reads it ([`plain`]): markup, line breaks, curly quotes, the many dashes,
 //! soft hyphens and Unicode forms do not count.
 
+mod bound;
 mod date;
+mod known;
 mod lex;
 mod lists;
 mod markup;
@@ -24,6 +26,7 @@ mod unit;
 mod value;
 mod words;
 
+pub use bound::bound;
 pub use date::Date;
 pub use normal::{meaning_stems, normal};
 pub use number::Number;
@@ -39,6 +42,8 @@ pub use value::Value;
 pub use words::{word_count, words};
 
 pub(crate) use lex::{Piece, What, lex};
+pub(crate) use normal::shared_stems;
+pub(crate) use plain::as_read;
 pub(crate) use relations::{grade_of, has_opposite, stems_agree, stems_oppose};
 pub(crate) use stem::{fold, is_irregular_past};
 pub(crate) use value::value_at;

@@ -1,10 +1,11 @@
 //! The normal form by which two questions are the same, and the stems that carry a text's meaning.
 
+use super::known;
 use super::lex::{Piece, What, lex};
 use super::numeral::{Form, Numeral, numeral_at};
-use super::plain::plain;
-use super::stem::{fold, is_stop_word, stem};
+use super::plain::as_read;
 use std::collections::BTreeSet;
+use std::rc::Rc;
 
 /// The text as it counts for "the same question".
 ///
@@ -18,7 +19,7 @@ use std::collections::BTreeSet;
 /// assert_eq!(normal("Is −5 °C colder than 3.50?"), "is -5 ° c colder than 3.5");
 /// ```
 pub fn normal(text: &str) -> String {
-    let read = plain(text);
+    let read = as_read(text);
     let pieces = lex(&read);
     let mut out = String::with_capacity(read.len());
     let mut at = 0;
@@ -29,7 +30,7 @@ pub fn normal(text: &str) -> String {
                 numeral.len
             }
             None => {
-                push(&mut out, &word(&pieces[at]));
+                push_piece(&mut out, &pieces[at]);
                 1
             }
         };
@@ -40,23 +41,28 @@ pub fn normal(text: &str) -> String {
 
 /// The stems of the words that carry meaning: no stop words, no openers of questions, numbers by value.
 pub fn meaning_stems(text: &str) -> BTreeSet<String> {
-    let read = plain(text);
+    shared_stems(text).iter().map(ToString::to_string).collect()
+}
+
+/// The same in order, each once, shared with what is known of the words.
+pub(crate) fn shared_stems(text: &str) -> Vec<Rc<str>> {
+    let read = as_read(text);
     let pieces = lex(&read);
-    let mut out = BTreeSet::new();
+    let mut out = Vec::new();
     let mut at = opener(&pieces);
     while at < pieces.len() {
         if let Some(numeral) = numeral_at(&pieces, at) {
-            out.insert(digits(&numeral));
+            out.push(digits(&numeral).into());
             at += numeral.len;
             continue;
         }
-        let piece = &pieces[at];
-        let meaning = piece.is_word() && !is_stop_word(piece.text);
-        if meaning {
-            out.insert(stem(piece.text));
+        if pieces[at].is_word() {
+            out.extend(known::with(pieces[at].text, |known| (!known.small).then(|| Rc::clone(&known.stem))));
         }
         at += 1;
     }
+    out.sort_unstable();
+    out.dedup();
     out
 }
 
@@ -66,8 +72,8 @@ fn opener(pieces: &[Piece<'_>]) -> usize {
         "complete", "define", "describe", "explain", "give", "identify", "list", "name", "outline", "recall", "say",
         "state", "suggest", "write",
     ];
-    let first = pieces.first().map(|piece| fold(piece.text)).unwrap_or_default();
-    usize::from(pieces.len() > 1 && OPENERS.contains(&first.as_str()))
+    let opens = |first: &Piece<'_>| known::with(first.text, |known| OPENERS.contains(&&*known.folded));
+    usize::from(pieces.len() > 1 && pieces[0].is_word() && opens(&pieces[0]))
 }
 
 fn digits(numeral: &Numeral) -> String {
@@ -86,14 +92,15 @@ fn digits(numeral: &Numeral) -> String {
     format!("{}{ending}", numeral.value)
 }
 
-fn word(piece: &Piece<'_>) -> String {
+fn push_piece(out: &mut String, piece: &Piece<'_>) {
     match piece.what {
-        What::Sign(sign) if counts(sign) => sign.to_string(),
-        What::Sign(_) => String::new(),
-        _ => {
-            let folded = fold(piece.text);
-            if matches!(folded.as_str(), "a" | "an" | "the") { String::new() } else { folded }
-        }
+        What::Sign(sign) if counts(sign) => push(out, piece.text),
+        What::Sign(_) => {}
+        _ => known::with(piece.text, |known| {
+            if !matches!(&*known.folded, "a" | "an" | "the") {
+                push(out, &known.folded);
+            }
+        }),
     }
 }
 

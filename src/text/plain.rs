@@ -1,6 +1,7 @@
 //! What a reader reads: the text without markup, line breaks, soft hyphens, fancy quotes, the many
 //! dashes and Unicode forms, with the way back to the bytes it came from.
 
+use std::borrow::Cow;
 use std::ops::Range;
 use unicode_normalization::{IsNormalized, UnicodeNormalization, is_nfc_quick};
 
@@ -43,6 +44,26 @@ impl Plain {
 
     /// Adds a run of source text that begins at byte `at` of the source.
     pub fn push_run(&mut self, text: &str, at: usize) {
+        let mut done = 0;
+        while done < text.len() {
+            let spaced = self.text.is_empty() || self.text.ends_with(' ');
+            let len = reads_as_written(&text[done..], spaced);
+            if len > 0 {
+                let run = &text[done..done + len];
+                self.push_from(at + done..at + done + len, |plain| plain.text.push_str(run));
+                done += len;
+            } else {
+                let other = &text[done..];
+                let mut chars = other.char_indices().skip(1);
+                let end = chars.find(|(_, c)| !is_mark(*c)).map_or(other.len(), |(end, _)| end);
+                self.push_chars(&other[..end], at + done);
+                done += end;
+            }
+        }
+    }
+
+    /// Adds a run of source text character by character.
+    fn push_chars(&mut self, text: &str, at: usize) {
         let mut rest = text.char_indices().peekable();
         while let Some((offset, c)) = rest.next() {
             let mut end = offset + c.len_utf8();
@@ -203,7 +224,31 @@ impl Plain {
 
 /// Card text as read, without the places; see [`Plain::of_card`].
 pub fn plain(text: &str) -> String {
-    Plain::of_card(text).text
+    as_read(text).into_owned()
+}
+
+/// The same, borrowed where the text reads as it is written, which is nearly everywhere.
+pub(crate) fn as_read(text: &str) -> Cow<'_, str> {
+    let markup = |byte: &u8| b"*~^$".contains(byte);
+    if reads_as_written(text, true) == text.len() && !text.ends_with(' ') && !text.as_bytes().iter().any(markup) {
+        return Cow::Borrowed(text);
+    }
+    Cow::Owned(Plain::of_card(text).text)
+}
+
+/// How many bytes of `text` read as they are written: plain ASCII with single spaces. `spaced` says that
+/// a space stands before it, or nothing.
+fn reads_as_written(text: &str, spaced: bool) -> usize {
+    let mut spaced = spaced;
+    let mut as_written = |byte: &u8| {
+        let space = *byte == b' ';
+        let keeps = if space { !spaced } else { byte.is_ascii_graphic() && *byte != b'`' };
+        spaced = space;
+        keeps
+    };
+    let len = text.bytes().take_while(&mut as_written).count();
+    // The character before another one may be the letter that it is a mark of.
+    if text.as_bytes().get(len).is_some_and(|next| !next.is_ascii()) { len.saturating_sub(1) } else { len }
 }
 
 fn is_mark(c: char) -> bool {
@@ -268,6 +313,17 @@ mod tests {
     }
 
     proptest! {
+        #[test]
+        fn runs_are_read_as_their_characters(text in "[a-c* `’é\u{301}\u{ad}²—½~^$\n\"]{0,24}", before in "[a ]{0,2}") {
+            let (mut runs, mut chars) = (Plain::default(), Plain::default());
+            runs.push_run(&before, 0);
+            chars.push_chars(&before, 0);
+            runs.push_run(&text, before.len());
+            chars.push_chars(&text, before.len());
+            prop_assert_eq!(&runs, &chars);
+            prop_assert_eq!(as_read(&text).into_owned(), Plain::of_card(&text).text);
+        }
+
         #[test]
         fn reading_twice_is_reading_once(text in "\\PC{0,40}") {
             let once = Plain::of_run(&text);

@@ -41,40 +41,56 @@ pub(crate) fn stems_agree(one: &str, other: &str) -> bool {
     one == other || share(synonyms(), one, other)
 }
 
-/// One stem that stands for all that say the same, for looking up: the first of its first group.
-pub(crate) fn synonym_key(stem: &str) -> String {
-    let group = synonyms().get(stem).and_then(|groups| groups.first());
-    group.map_or_else(|| stem.to_string(), |group| format!("#{group}"))
+/// The groups of words that say the same to which a stem belongs.
+pub(crate) fn synonym_groups(stem: &str) -> &'static [u16] {
+    synonyms().get(stem).map_or(&[], Vec::as_slice)
 }
 
-fn share(groups: &HashMap<String, Vec<u16>>, one: &str, other: &str) -> bool {
-    match (groups.get(one), groups.get(other)) {
-        (Some(one), Some(other)) => one.iter().any(|group| other.contains(group)),
-        _ => false,
-    }
+/// The groups of words that exclude each other to which a stem belongs.
+pub(crate) fn opposite_groups(stem: &str) -> &'static [u16] {
+    opposites().get(stem).map_or(&[], Vec::as_slice)
+}
+
+fn share(groups: &Groups, one: &str, other: &str) -> bool {
+    groups.get(one).is_some_and(|one| groups.get(other).is_some_and(|other| overlap(one, other)))
+}
+
+/// Whether two words have a group in common.
+pub(crate) fn overlap(one: &[u16], other: &[u16]) -> bool {
+    one.iter().any(|group| other.contains(group))
 }
 
 /// Whether `negated` is `word` with a prefix that turns it round.
-fn negates(negated: &str, word: &str) -> bool {
-    const PREFIXES: [&str; 8] = ["un", "in", "im", "il", "ir", "non", "dis", "anti"];
+pub(crate) fn negates(negated: &str, word: &str) -> bool {
     // The two stems may be cut at different places: `unequ` and `equal`.
     let fits = |rest: &str| rest.len() >= 3 && word.starts_with(rest) && word.len() - rest.len() <= 2;
-    word.len() >= 4 && PREFIXES.iter().any(|prefix| negated.strip_prefix(prefix).is_some_and(fits))
+    word.len() >= 4 && TURNING.iter().any(|prefix| negated.strip_prefix(prefix).is_some_and(fits))
 }
 
-fn opposites() -> &'static HashMap<String, Vec<u16>> {
-    static GROUPS: OnceLock<HashMap<String, Vec<u16>>> = OnceLock::new();
+/// Prefixes that turn a word round.
+const TURNING: [&str; 8] = ["un", "in", "im", "il", "ir", "non", "dis", "anti"];
+
+/// Whether a word begins as one does that is turned round.
+pub(crate) fn may_negate(word: &str) -> bool {
+    TURNING.iter().any(|prefix| word.starts_with(prefix))
+}
+
+/// Groups by stem.
+type Groups = HashMap<String, Vec<u16>, foldhash::fast::RandomState>;
+
+fn opposites() -> &'static Groups {
+    static GROUPS: OnceLock<Groups> = OnceLock::new();
     GROUPS.get_or_init(|| read(include_str!("../../schema/opposites.txt")))
 }
 
-fn synonyms() -> &'static HashMap<String, Vec<u16>> {
-    static GROUPS: OnceLock<HashMap<String, Vec<u16>>> = OnceLock::new();
+fn synonyms() -> &'static Groups {
+    static GROUPS: OnceLock<Groups> = OnceLock::new();
     GROUPS.get_or_init(|| read(include_str!("../../schema/synonyms.txt")))
 }
 
 /// Groups by stem; the comparatives of a group are a group, and its superlatives.
-fn read(text: &'static str) -> HashMap<String, Vec<u16>> {
-    let mut out: HashMap<String, Vec<u16>> = HashMap::new();
+fn read(text: &'static str) -> Groups {
+    let mut out = Groups::default();
     let mut group = 0u16;
     for line in lines(text) {
         for ending in ["", "er", "est"] {

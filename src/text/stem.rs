@@ -1,10 +1,8 @@
 //! Stems by Snowball's English stemmer, over folded words in one spelling, with the irregular forms
 //! that no stemmer knows.
 
-use super::lists;
+use super::{known, lists};
 use rust_stemmers::{Algorithm, Stemmer};
-use std::cell::RefCell;
-use std::collections::HashMap;
 use std::sync::OnceLock;
 use unicode_normalization::UnicodeNormalization;
 
@@ -17,21 +15,7 @@ use unicode_normalization::UnicodeNormalization;
 /// assert_eq!(stem("written"), stem("write"));
 /// ```
 pub fn stem(word: &str) -> String {
-    thread_local! {
-        static KNOWN: RefCell<HashMap<String, String>> = RefCell::default();
-    }
-    KNOWN.with_borrow_mut(|known| {
-        if let Some(stem) = known.get(word) {
-            return stem.clone();
-        }
-        let stem = worked_out(word);
-        // A bound, not a policy: a department's words fit many times over.
-        if known.len() > 200_000 {
-            known.clear();
-        }
-        known.insert(word.to_string(), stem.clone());
-        stem
-    })
+    known::with(word, |known| known.stem.to_string())
 }
 
 /// Snowball alone, for words that are folded already.
@@ -40,8 +24,8 @@ pub(crate) fn snowball(word: &str) -> String {
     STEMMER.get_or_init(|| Stemmer::create(Algorithm::English)).stem(word).into_owned()
 }
 
-fn worked_out(word: &str) -> String {
-    let folded = fold(word);
+/// The stem of a word that is folded already.
+pub(super) fn worked_out(folded: &str) -> String {
     let bare = folded.strip_suffix("'s").unwrap_or(folded.trim_end_matches('\''));
     let word = irregular(bare).unwrap_or(bare);
     snowball(&super::one_spelling(word))
@@ -57,8 +41,12 @@ pub(crate) fn fold(word: &str) -> String {
 
 /// Whether a word carries no meaning of its own: `the`, `is`, `which`.
 pub fn is_stop_word(word: &str) -> bool {
-    let folded = fold(word);
-    stop_words().binary_search(&folded.as_str()).is_ok()
+    known::with(word, |known| known.small)
+}
+
+/// Whether a folded word is on the list of small words.
+pub(super) fn is_listed_as_small(folded: &str) -> bool {
+    stop_words().binary_search(&folded).is_ok()
 }
 
 fn stop_words() -> &'static [&'static str] {

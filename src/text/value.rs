@@ -1,10 +1,11 @@
 //! Values in text: numbers with their units, shares, amounts of money and dates, compared as what
 //! they mean and not as they are written.
 
-use super::date::{Date, date_at};
+use super::date::{Date, begins_date, date_at};
+use super::known;
 use super::lex::Piece;
 use super::number::Number;
-use super::numeral::{Form, Numeral, numeral_at};
+use super::numeral::{Form, Numeral, begins_numeral, numeral_at};
 use super::unit::{Unit, money, unit_at};
 
 /// A number with its unit, or a date.
@@ -94,6 +95,18 @@ fn quantities_agree(number: Number, unit: Option<&Unit>, other: Number, other_un
 
 /// The value that begins at piece `at`, and how many pieces it is written with.
 pub(crate) fn value_at(pieces: &[Piece<'_>], at: usize) -> Option<(Value, usize)> {
+    if pieces.get(at)?.is_word() && !known::with(pieces[at].text, |known| known.begins_value) {
+        return None;
+    }
+    value_of_any(pieces, at)
+}
+
+/// Whether a word can be the first of a value at all: a month, an era, a number word.
+pub(super) fn may_begin_value(word: &str) -> bool {
+    begins_date(word) || begins_numeral(word)
+}
+
+fn value_of_any(pieces: &[Piece<'_>], at: usize) -> Option<(Value, usize)> {
     if let Some((date, len)) = date_at(pieces, at) {
         return Some((Value::Date(date), len));
     }

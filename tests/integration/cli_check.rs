@@ -132,6 +132,12 @@ fn rules_are_explained() {
     let unknown = env.deckle(&["explain", "to-many-words"]);
     assert_eq!(unknown.status, Some(2));
     assert!(unknown.stderr.contains("did you mean `too-many-words`?"), "{}", unknown.text());
+    let schema = serde_json::from_str(include_str!("../../schema/explain.schema.json")).expect("JSON");
+    let schema = jsonschema::validator_for(&schema).expect("a schema");
+    for named in [&["explain"][..], &["explain", "too-many-words"]] {
+        let json = env.deckle(&[named, &["--format", "json"]].concat()).fine();
+        schema.validate(&serde_json::from_str(&json).expect("JSON")).expect("it keeps to its schema");
+    }
     let all = env.deckle(&["explain", "--all", "--format", "markdown"]).fine();
     for rule in deckle::check::all() {
         assert!(all.contains(&format!("## {}\n", rule.name)), "{}", rule.name);

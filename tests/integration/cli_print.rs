@@ -58,6 +58,33 @@ fn cards_that_are_committed_are_printed_without_a_pack() {
 }
 
 #[test]
+fn corrected_cards_alone_are_printed_in_any_size() {
+    let env = department();
+    let release = ["release", "--year", "8", "--term", "autumn", "--out", "packs"];
+    env.deckle(&release).fine();
+    let rivers = env.read("decks/year-8/rivers/cards.yaml");
+    env.write("decks/year-8/rivers/cards.yaml", rivers.replace("It is a kind of delta thing.", "It has 3 arms."));
+    repo::commit(&env, "Mara Okonjo", "put right");
+    env.deckle(&release).fine();
+    let edition = |number: u8| format!("packs/geography-year-8-autumn-2026-edition-{number}.zip");
+    let printed = |more: &[&str]| {
+        env.deckle(&[&["print", &edition(2), "--corrections", "--out", "printed"], more].concat()).fine()
+    };
+    let said = printed(&["--paper", "a6", "--flip", "short"]) + &printed(&[]);
+    for name in ["corrections-a6-short.pdf", "corrections.pdf"] {
+        let path = format!("printed/geography-year-8-autumn-2026-edition-2-{name}");
+        assert!(said.contains(&path) && file(&env, &path).starts_with(b"%PDF"), "{said}");
+    }
+    let zip = std::fs::File::open(env.path(&edition(2))).expect("the zip is there");
+    let mut inside = Vec::new();
+    let mut zip = zip::ZipArchive::new(zip).expect("it can be read");
+    zip.by_name("corrections.pdf").expect("it is printed").read_to_end(&mut inside).expect("whole");
+    assert!(file(&env, "printed/geography-year-8-autumn-2026-edition-2-corrections.pdf") == inside);
+    let first = env.deckle(&["print", &edition(1), "--corrections"]);
+    assert!(first.status == Some(2) && first.stderr.contains("no card of this pack was put right"), "{}", first.text());
+}
+
+#[test]
 fn what_is_no_pack_of_this_department_is_not_printed() {
     let refused = |said: Said, why: &str| {
         assert_eq!(said.status, Some(2), "{}", said.text());

@@ -3,6 +3,7 @@
 mod caching;
 mod cli_check;
 mod cli_print;
+mod cli_quiz;
 mod demonstration;
 mod docs;
 mod fixtures;
@@ -22,6 +23,9 @@ mod notes_to_cards;
 mod parts;
 mod published;
 mod reading;
+mod release_faults;
+mod release_signed;
+mod release_surroundings;
 mod releasing;
 mod rule_list;
 mod schema;

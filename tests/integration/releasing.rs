@@ -14,7 +14,8 @@ fn deck(title: &str, year: u8, id: &str, answer: &str) -> String {
     )
 }
 
-fn department() -> TestEnv {
+/// A pack of one card for each of two year groups.
+pub fn department() -> TestEnv {
     let env = TestEnv::new();
     env.git(&["init", "--quiet"]).fine();
     env.write("decks/department.yaml", SETTINGS);
@@ -25,9 +26,12 @@ fn department() -> TestEnv {
     env
 }
 
-const ALL: [&str; 6] = ["release", "--all", "--term", "autumn", "--out", "out"];
-const YEAR_7: &str = "out/geography-year-7-autumn-2026-edition-1.zip";
-const YEAR_8: &str = "out/geography-year-8-autumn-2026-edition-1.zip";
+/// Releases both.
+pub const ALL: [&str; 6] = ["release", "--all", "--term", "autumn", "--out", "out"];
+/// The pack of year 7.
+pub const YEAR_7: &str = "out/geography-year-7-autumn-2026-edition-1.zip";
+/// The pack of year 8.
+pub const YEAR_8: &str = "out/geography-year-8-autumn-2026-edition-1.zip";
 
 #[test]
 fn all_packs_of_a_term_are_released_or_none() {
@@ -83,4 +87,27 @@ fn a_pack_is_built_again_from_its_commit() {
     let pack = env.path(YEAR_8).display().to_string();
     let said = ends(env.deckle(&["-C", "../elsewhere", "verify", &pack, "--rebuild"]), 2);
     assert!(said.stderr.contains("no repository to build the pack from"), "{}", said.text());
+}
+
+#[test]
+fn what_was_released_keeps_to_its_schema() {
+    let schema = serde_json::from_str(include_str!("../../schema/release.schema.json")).expect("JSON");
+    let schema = jsonschema::validator_for(&schema).expect("a schema");
+    let env = department();
+    let one = ["release", "--year", "8", "--term", "autumn", "--out", "out"];
+    let told = |args: &[&str]| -> serde_json::Value {
+        let json = env.deckle(&[args, &["--format", "json"]].concat()).fine();
+        serde_json::from_str(&json).expect("JSON")
+    };
+    let (preview, made, same) = (told(&[&one[..], &["--preview"]].concat()), told(&one), told(&one));
+    assert_eq!((&made["new"], &same["new"], &preview["tag"]), (&true.into(), &false.into(), &serde_json::Value::Null));
+    for value in [&preview, &made, &same, &told(&ALL)] {
+        let errors: Vec<String> = schema.iter_errors(value).map(|error| error.to_string()).collect();
+        assert!(errors.is_empty(), "{errors:?}: {value:#}");
+    }
+    for (value, at) in [(&made, "/sha256"), (&made, "/tag"), (&same, "/tag"), (&same, "/new")] {
+        let mut broken = value.clone();
+        *broken.pointer_mut(at).expect("it is there") = serde_json::json!(7);
+        assert!(!schema.is_valid(&broken), "{at}");
+    }
 }

@@ -16,9 +16,15 @@ fn the_tour_shows_the_whole_job() {
         "edition 2",
         "corrected",
         "this is the pack that was released",
+        "edition-2-corrections.pdf",
+        "10 questions for year 8",
     ] {
         assert!(told.to_lowercase().contains(&shown.to_lowercase()), "{shown} is not in\n{told}");
     }
+    for kept in ["quiz.pdf", "map.svg", "review.html", "printed"] {
+        assert!(env.path("kept").join(kept).exists(), "{kept}");
+    }
+    assert!(env.read("kept/review.html").starts_with("<!DOCTYPE html>"));
     assert_eq!(env.git(&["-C", "kept/department", "fsck"]).status, Some(0));
     assert_eq!(env.git(&["-C", "kept/department", "status", "--porcelain"]).fine(), "");
 }

@@ -6,7 +6,7 @@ import { cpSync, existsSync, mkdirSync, mkdtempSync, readFileSync, readdirSync, 
 import { tmpdir } from "node:os";
 import { dirname, join, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
-import { DEMONSTRATION, OTHERS, PACKS } from "./released.mjs";
+import { DEMONSTRATION, FORMULAS, OTHERS, PACKS } from "./released.mjs";
 import { hostileDepartment } from "./hostile.mjs";
 
 const ROOT = join(dirname(fileURLToPath(import.meta.url)), "../..");
@@ -70,6 +70,17 @@ function allYear(stage) {
   department.release(OTHERS.allYear, 9, "autumn", "--preview");
 }
 
+/** A card for each of the formulas. */
+function formulas(stage) {
+  const card = (formula, at) => `  - id: formula-${at}\n    question: How is relation number ${at} written?\n    answer: ${JSON.stringify(`$${formula}$`)}\n`;
+  const department = new Department(join(stage, "formulas"), (folder) => {
+    write(join(folder, "decks/department.yaml"), "department: Geography\nschool: Ambleford Quay School\nyears: [8]\n" +
+      "terms:\n  - {name: autumn, starts: 2026-09-02, ends: 2026-12-18}\nscheme:\n  - {deck: formulas, term: autumn}\n");
+    write(join(folder, "decks/formulas/cards.yaml"), `title: Formulas\nyear: 8\ncards:\n${FORMULAS.map(card).join("")}`);
+  });
+  department.release(OTHERS.formulas, 8, "autumn", "--preview");
+}
+
 function hostile(stage) {
   const fill = (files) => (folder) => Object.entries(files).forEach(([path, text]) => write(join(folder, path), text));
   const department = new Department(join(stage, "hostile"), fill(hostileDepartment(1)));
@@ -86,6 +97,7 @@ try {
   demonstration(stage);
   allYear(stage);
   hostile(stage);
+  formulas(stage);
 } finally {
   rmSync(stage, { recursive: true, force: true });
 }

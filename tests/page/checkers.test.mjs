@@ -10,6 +10,7 @@ import { after, before, describe, it } from "node:test";
 import { promisify } from "node:util";
 import { DESK, OUT, PHONE, answer, device, launch, open, pile, press, put, quit, stored } from "./browser.mjs";
 import { card, pack, question } from "./packs.mjs";
+import { FORMULAS, OTHERS, addressOf } from "./released.mjs";
 import { samplePack } from "./sample.mjs";
 
 const require = createRequire(import.meta.url);
@@ -198,6 +199,32 @@ describe("the Nu HTML checker", () => {
     const files = [...Object.keys(STATES), ...Object.keys(SPECIAL)].map((name) => join(PAGES, `${name}.html`));
     const found = await check(files);
     assert.deepEqual(found.map((one) => `${one.url.split("/").pop()}: ${one.message} ${one.extract}`), []);
+  });
+
+  it("finds nothing in any formula, as the browser shows it", async () => {
+    const mine = await device(), shown = new Map();
+    const page = await open(mine, addressOf(OTHERS.formulas));
+    // A session has room for fewer cards than there are formulas.
+    for (let round = 0; round < 2; round += 1) {
+      await press(page, "Begin");
+      while (await page.locator("#asked").count()) {
+        const asked = await page.locator("#asked-text .question").innerText();
+        await press(page, "Look");
+        const math = page.locator("#answer-text math");
+        const box = await math.boundingBox();
+        assert.ok(box.width > 2 && box.height > 4, `${asked} ${JSON.stringify(box)}`);
+        shown.set(asked, await math.evaluate((element) => element.outerHTML));
+        await pile(page, "Known");
+      }
+      await press(page, "Back to today");
+    }
+    await mine.close();
+    assert.equal(shown.size, FORMULAS.length);
+    const path = join(OUT, "formulas.html");
+    writeFileSync(path, `<!DOCTYPE html><html lang=en><title>Formulas</title>${[...shown.values()].map((math) => `<p>${math}</p>`).join("\n")}`);
+    assert.deepEqual((await check([path])).map((one) => `${one.message} ${one.extract}`), []);
+    writeFileSync(path, "<!DOCTYPE html><html lang=en><title>Formulas</title><p><math><mfrac><mi>a</mi></mfrac><b>b</b></math></p>");
+    assert.ok((await check([path])).length > 0);
   });
 
   it("does find what is wrong", async () => {

@@ -10,7 +10,10 @@ export const PACKS = join(dirname(fileURLToPath(import.meta.url)), "../../target
 export const DEMONSTRATION = [7, 8, 9].flatMap((year) => ["autumn", "spring"].map((term) => ({ name: `year-${year}-${term}`, year, term })));
 
 /** Packs of other throw-away departments. */
-export const OTHERS = { allYear: "all-year", hostile: "hostile-1", corrected: "hostile-2" };
+export const OTHERS = { allYear: "all-year", hostile: "hostile-1", corrected: "hostile-2", formulas: "formulas" };
+
+/** The formulas of the pack of that name, a card each. */
+export const FORMULAS = readFileSync(new URL("../data/formulas.txt", import.meta.url), "utf8").trimEnd().split("\n");
 
 export const ALL = [...DEMONSTRATION.map((pack) => pack.name), ...Object.values(OTHERS)];
 

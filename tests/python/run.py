@@ -1,5 +1,6 @@
 """Holds the program against other readers and writers: PyYAML, jsonschema, icalendar, and Python's own csv,
-zipfile and hashlib; printed cards against pdfplumber and pdfinfo (`printed.py`). Argument: the program."""
+zipfile and hashlib; printed cards against pdfplumber and pdfinfo (`printed.py`, `reading_order.py`); a calendar
+against one made by hand (`by_hand.py`). Argument: the program."""
 
 import csv
 import datetime
@@ -17,7 +18,10 @@ import icalendar
 import jsonschema
 import yaml
 
+import by_hand
+import formulas
 import printed
+import reading_order
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 DECKLE = pathlib.Path(sys.argv[1]).resolve()
@@ -199,6 +203,26 @@ def printed_cards_lie_back_to_back(stage):
     printed.check(run, stage, stage / "kept/department")
 
 
+def printed_cards_are_read_in_order(stage):
+    """The structure of the tagged PDF, by pdfplumber: sheet by sheet, card by card, each with its parts in order."""
+    reading_order.check_cards(run, stage, stage / "kept/department")
+
+
+def a_quiz_is_two_pages_in_order(stage):
+    """The same of a quiz; and its JSON keeps to its schema."""
+    schema("quiz.schema.json").validate(reading_order.check_quiz(run, stage, stage / "kept/department"))
+
+
+def a_calendar_is_as_worked_out_by_hand(stage):
+    """Weekends, holidays, full days and a second edition, by icalendar."""
+    by_hand.check(run, stage)
+
+
+def formulas_are_the_same_on_the_page_and_on_paper(stage):
+    """MathML against the tagged PDF, letter by letter, with their alternative texts."""
+    formulas.check(run, stage)
+
+
 def main():
     checks = [
         demonstration_passes_its_schemas,
@@ -209,6 +233,10 @@ def main():
         calendars_are_the_plan,
         pyyaml_reads_the_same_texts,
         printed_cards_lie_back_to_back,
+        printed_cards_are_read_in_order,
+        a_quiz_is_two_pages_in_order,
+        a_calendar_is_as_worked_out_by_hand,
+        formulas_are_the_same_on_the_page_and_on_paper,
     ]
     failed = 0
     with tempfile.TemporaryDirectory() as folder:

@@ -1,8 +1,6 @@
 //! `duplicate-id`: two cards with one id.
 
-use std::collections::BTreeMap;
-
-use crate::check::context::Context;
+use crate::check::context::{CardView, Context};
 use crate::check::rule::{Rule, Scope};
 use crate::finding::{Finding, Level};
 
@@ -19,13 +17,12 @@ pub const RULE: Rule = Rule {
 };
 
 fn check(context: &Context<'_>, found: &mut Vec<Finding>) {
-    let mut first = BTreeMap::new();
     for view in context.cards().filter(|view| !view.card.id.is_empty()) {
         let id = &view.card.id;
-        let Some(before) = first.get(&id.value) else {
-            first.insert(&id.value, view);
+        let Some((deck, card)) = context.department.card(id).filter(|(_, card)| !std::ptr::eq(*card, view.card)) else {
             continue;
         };
+        let before = CardView { context, deck, card };
         let message = format!("two cards have the id `{}`", id.value);
         let finding = view.finding(&RULE, id.span, "id", message);
         let help = "give this one an id of its own; links to it follow the first";

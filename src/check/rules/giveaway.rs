@@ -1,12 +1,12 @@
 //! `giveaway`: a question that contains its answer.
 
-use std::collections::BTreeSet;
+use std::rc::Rc;
 
 use crate::check::context::CardView;
 use crate::check::rule::{Rule, Scope};
 use crate::deck::Question;
 use crate::finding::{Finding, Level};
-use crate::text::meaning_stems;
+use crate::text::shared_stems;
 
 pub const RULE: Rule = Rule {
     name: "giveaway",
@@ -37,14 +37,14 @@ fn check(view: &CardView<'_>, found: &mut Vec<Finding>) {
 /// The answer, or the accepted wording, that stands in the question with all its meaning.
 fn given_away(question: &Question) -> Option<String> {
     let answer = question.answer.text();
-    let asked = meaning_stems(&question.question);
+    let asked = shared_stems(&question.question);
     let wordings = std::iter::once(answer.as_str()).chain(question.accept.iter().map(|text| text.value.as_str()));
     wordings.filter(|wording| stands_in(wording, &asked)).map(str::to_owned).next()
 }
 
-fn stands_in(wording: &str, asked: &BTreeSet<String>) -> bool {
-    let meaning = meaning_stems(wording);
-    (1..=MOST_WORDS).contains(&meaning.len()) && meaning.is_subset(asked)
+fn stands_in(wording: &str, asked: &[Rc<str>]) -> bool {
+    let meaning = shared_stems(wording);
+    (1..=MOST_WORDS).contains(&meaning.len()) && meaning.iter().all(|stem| asked.binary_search(stem).is_ok())
 }
 
 #[cfg(test)]
@@ -53,7 +53,7 @@ mod tests {
 
     #[test]
     fn an_answer_is_given_away_by_its_meaning_not_its_wording() {
-        let given = |question: &str, answer: &str| stands_in(answer, &meaning_stems(question));
+        let given = |question: &str, answer: &str| stands_in(answer, &shared_stems(question));
         for (question, answer) in [
             ("Which of rain, snow or hail falls as hard balls of ice?", "Hail"),
             ("What do eroding waves do to a cliff?", "They erode the cliff."),

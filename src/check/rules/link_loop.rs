@@ -1,7 +1,8 @@
 //! `link-loop`: cards that need each other in a circle.
 
-use std::collections::{BTreeMap, VecDeque};
+use std::collections::{BTreeMap, HashMap, VecDeque};
 
+use foldhash::fast::RandomState;
 use petgraph::algo::kosaraju_scc;
 use petgraph::graph::{DiGraph, NodeIndex};
 use petgraph::visit::EdgeRef;
@@ -42,7 +43,7 @@ fn check(context: &Context<'_>, found: &mut Vec<Finding>) {
 }
 
 fn needs(cards: &[CardView<'_>]) -> Needs {
-    let mut by_id: BTreeMap<&str, usize> = BTreeMap::new();
+    let mut by_id: HashMap<&str, usize, RandomState> = HashMap::default();
     for (at, view) in cards.iter().enumerate().filter(|(_, view)| !view.card.id.is_empty()) {
         by_id.entry(&view.card.id.value).or_insert(at);
     }

@@ -7,6 +7,7 @@ const LEAD: Person = Person { name: "Mary Okonjo", email: "m.okonjo@ambleford-qu
 const ADA: Person = Person { name: "Ada Brandt", email: "a.brandt@ambleford-quay.example" };
 const BEN: Person = Person { name: "Ben Castell", email: "b.castell@ambleford-quay.example" };
 
+const PACK: &str = "../packs/geography-year-8-autumn-2026-edition-2.zip";
 const RIVERS: &str = "decks/year-8/rivers/cards.yaml";
 const RIVER_NOTES: &str = "decks/year-8/rivers/notes.md";
 
@@ -77,7 +78,8 @@ pub fn play(stage: &mut Stage) -> Result<(), CliError> {
     decide(stage)?;
     release(stage)?;
     correct(stage)?;
-    close(stage)
+    close(stage)?;
+    look(stage)
 }
 
 fn open(stage: &mut Stage) -> Result<(), CliError> {
@@ -206,5 +208,19 @@ fn close(stage: &mut Stage) -> Result<(), CliError> {
         "Is this the pack that was released?",
         "Anybody who holds a pack can ask; nothing in it can change unseen.",
     )?;
-    stage.run(LEAD, Ends::Well, &["deckle", "verify", "../packs/geography-year-8-autumn-2026-edition-2.zip"])
+    stage.run(LEAD, Ends::Well, &["deckle", "verify", PACK])
+}
+
+fn look(stage: &mut Stage) -> Result<(), CliError> {
+    stage.step(
+        "Paper, a picture and a page",
+        "The pack holds all that pupils need. For other printers its cards come in other sizes, and the corrected ones \
+         alone; a lesson begins with ten questions; the map shows what leans on what; a review is a page to read on a phone.",
+    )?;
+    let printed = ["--paper", "a6", "--flip", "short", "--out", "../printed"];
+    stage.run(LEAD, Ends::Well, &[&["deckle", "print", PACK][..], &printed].concat())?;
+    stage.run(LEAD, Ends::Well, &["deckle", "print", PACK, "--corrections", "--out", "../printed"])?;
+    stage.run(LEAD, Ends::Well, &["deckle", "quiz", "--year", "8", "--on", "2026-11-25", "--out", "../quiz.pdf"])?;
+    stage.run(LEAD, Ends::Well, &["deckle", "map", "--year", "8", "--out", "../map.svg"])?;
+    stage.keep(LEAD, &["deckle", "review", "HEAD~1..HEAD", "--format", "html"], "review.html")
 }

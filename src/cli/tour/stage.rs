@@ -103,6 +103,17 @@ impl Stage {
         Ok(())
     }
 
+    /// Runs a command that works, keeps what it printed in a file beside the department, and shows the
+    /// command.
+    pub fn keep(&mut self, person: Person, arguments: &[&str], name: &str) -> Result<(), CliError> {
+        output::result(&format!("\n$ {} > ../{name}\n", arguments.join(" ")))?;
+        let ran = self.command(person, arguments)?;
+        if !ran.status.success() {
+            return Err(CliError::new(format!("the tour expected `{}` to work", arguments.join(" "))));
+        }
+        Ok(write::replace(&self.folder.join("..").join(name), &ran.stdout)?)
+    }
+
     /// Runs a command that is not worth showing.
     pub fn quietly(&mut self, person: Person, arguments: &[&str]) -> Result<(), CliError> {
         let ran = self.command(person, arguments)?;

@@ -179,6 +179,13 @@ fn formulas_are_shown() {
     }
 }
 
+/// The pages and sheets that show the same formulas are held against each other outside of this program.
+#[test]
+fn the_formulas_are_those_that_are_looked_at_elsewhere() {
+    let written: String = TABLE.iter().map(|(written, ..)| format!("{written}\n")).collect();
+    assert_eq!(written, include_str!("../../../tests/data/formulas.txt"));
+}
+
 /// Every sign and function reads, shows and says itself.
 #[test]
 fn every_sign_is_in_the_subset() {

@@ -158,7 +158,7 @@ fn point_of(point: &str) -> Value {
 
 /// Card text as plain text, and as safe HTML where that is not the same.
 fn text(text: &str) -> Value {
-    let inline = markup::parse(text);
+    let inline = markup::parse(text).bound();
     let (plain, html) = (markup::plain(&inline), markup::html(&inline));
     if html == escaped(&plain) { json!({ "text": plain }) } else { json!({ "html": html, "text": plain }) }
 }

@@ -6,22 +6,29 @@ use typst::visualize::{ExchangeFormat, RasterImage, SvgImage};
 use super::inspect::LaidOut;
 use super::job::Job;
 use super::typeset::TypesetError;
-use crate::deck::settings;
+use crate::deck::{Department, settings};
 use crate::finding::{Finding, Level};
-use crate::pack::model::{PackCard, Side};
+use crate::pack::model::{PackPicture, Side};
 use crate::place::Place;
 
-/// Refuses pictures that the typesetter cannot read.
-pub fn pictures(job: &Job<'_>) -> Result<(), Vec<Finding>> {
+/// The deck and the id of a card.
+type Named<'a> = (&'a str, &'a str);
+
+/// Refuses pictures of cards that the typesetter cannot read.
+pub fn pictures<'a>(
+    department: &Department,
+    cards: impl IntoIterator<Item = (Named<'a>, &'a [PackPicture])>,
+) -> Result<(), Vec<Finding>> {
     let mut found = Vec::new();
-    for card in job.cards {
-        for (at, picture) in card.pictures.iter().enumerate() {
-            let Some(bytes) = job.department.pictures.get(&picture.file) else { continue };
+    for (card, pictures) in cards {
+        for (at, picture) in pictures.iter().enumerate() {
+            let Some(bytes) = department.pictures.get(&picture.file) else { continue };
             if let Err(why) = read_picture(Bytes::new(bytes.clone())) {
                 let message = format!("the picture `{}` cannot be printed: {why}", picture.file);
                 let help = "open it in a drawing program and save it again as PNG, JPEG or plain SVG";
                 let field = format!("pictures[{at}].file");
-                found.push(on_card(job, card, "unsafe-picture", &field, message).help(help).about(&picture.file));
+                found
+                    .push(on_card(department, card, "unsafe-picture", &field, message).help(help).about(&picture.file));
             }
         }
     }
@@ -43,6 +50,7 @@ pub fn sides(job: &Job<'_>, sides: &[LaidOut]) -> Result<(), Vec<Finding>> {
 
 fn of_side(job: &Job<'_>, side: &LaidOut) -> Vec<Finding> {
     let Some(card) = job.cards.iter().find(|card| card.number == side.number) else { return Vec::new() };
+    let named = (card.deck.as_str(), card.id.as_str());
     let word = side.side.word();
     let field = match side.side {
         Side::Question => "question",
@@ -53,41 +61,52 @@ fn of_side(job: &Job<'_>, side: &LaidOut) -> Vec<Finding> {
         let what = side.outside.first().map(|text| format!(": `{text}` stands over the edge")).unwrap_or_default();
         let message = format!("the {word} side does not fit on a printed card, not even at {} points{what}", side.size);
         let help = "keep the one fact that the card asks for, and make a second card of the rest";
-        found.push(on_card(job, card, "side-too-full", field, message).help(help).about(word));
+        found.push(on_card(job.department, named, "side-too-full", field, message).help(help).about(word));
     }
     if !side.missing.is_empty() {
         let letters = side.missing.iter().map(String::as_str).collect::<Vec<_>>().join(", ");
         let message = format!("the {word} side has letters that packs cannot be printed with: {letters}");
         let help = "write it with other letters, or put it in as a picture";
-        found.push(on_card(job, card, "letters-not-printed", field, message).help(help).about(letters));
+        found.push(on_card(job.department, named, "letters-not-printed", field, message).help(help).about(letters));
     }
     found
 }
 
-/// A fault that no card can be named for; such a document is never put out.
-pub fn template(job: &Job<'_>, error: &TypesetError) -> Vec<Finding> {
+/// A fault of the sheets that no card can be named for; such a document is never put out.
+pub fn sheets(job: &Job<'_>, error: &TypesetError) -> Vec<Finding> {
     let cards = match (job.cards.first(), job.cards.last()) {
         (Some(first), Some(last)) => format!(" with cards {} to {}", first.number, last.number),
         _ => String::new(),
     };
-    let message = format!("the sheets{cards} cannot be printed: {error}");
+    template(&format!("the sheets{cards}"), error)
+}
+
+/// A fault of a document that no card can be named for.
+pub fn template(what: &str, error: &TypesetError) -> Vec<Finding> {
+    let message = format!("{what} cannot be printed: {error}");
     let help = "this is a fault of the program, not of the cards: please report it with the deck";
     vec![Finding::new("side-too-full", Level::Error, Place::top_of(settings::PATH), message).help(help)]
 }
 
 /// A finding on a card, at the place of the field where it is known.
-fn on_card(job: &Job<'_>, card: &PackCard, rule: &'static str, field: &str, message: String) -> Finding {
-    let place = match job.department.card(&card.id) {
-        Some((deck, in_deck)) => {
+fn on_card(
+    department: &Department,
+    (deck, id): Named<'_>,
+    rule: &'static str,
+    field: &str,
+    message: String,
+) -> Finding {
+    let place = match department.card(id) {
+        Some((found, in_deck)) => {
             let own = in_deck.questions.first();
             let span = match (field, own) {
                 ("answer", Some(own)) => own.answer.span,
                 ("question", Some(own)) => own.question.span,
                 _ => in_deck.span,
             };
-            deck.file.place(span)
+            found.file.place(span)
         }
-        None => Place::top_of(format!("decks/{}/cards.yaml", card.deck)),
+        None => Place::top_of(format!("decks/{deck}/cards.yaml")),
     };
-    Finding::new(rule, Level::Error, place, message).in_deck(&card.deck).on_card(&card.id).in_field(field)
+    Finding::new(rule, Level::Error, place, message).in_deck(deck).on_card(id).in_field(field)
 }

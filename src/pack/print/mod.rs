@@ -8,12 +8,14 @@
 //! Memory grows with the pages of a document, so packs of more than [`CARDS_IN_A_PART`] cards come in
 //! parts, each a whole document.
 
+mod bare;
 mod data;
 mod findings;
 mod fonts;
 mod inspect;
 mod job;
 mod options;
+mod quiz;
 mod sheet;
 mod typeset;
 mod world;
@@ -29,10 +31,13 @@ use super::model::{Pack, PackCard};
 use super::name::pack_name;
 use crate::deck::Department;
 use crate::finding::Finding;
+pub use bare::Bare;
 pub use fonts::unprintable;
 use job::{Job, Kind};
 pub use options::{Backs, CardSize, Flip, Options};
+pub use quiz::quiz;
 pub use sheet::{A4, Sheet};
+pub use typeset::TypesetError;
 use world::PrintWorld;
 
 /// How many cards a document holds at most: four hundred take about 300 MB while they are laid out.
@@ -50,22 +55,32 @@ pub type Named = (String, Vec<u8>);
 /// be read.
 pub fn cards(pack: &Pack, department: &Department, options: Options) -> Result<Vec<Named>, Vec<Finding>> {
     let cards: Vec<&PackCard> = pack.cards.iter().collect();
-    let parts = cards.len().div_ceil(CARDS_IN_A_PART).max(1);
-    // As even as they can be, in whole sheets.
-    let sheet = Sheet::new(options.card, options.flip).cards();
-    let each = cards.len().div_ceil(parts).max(1).next_multiple_of(sheet);
-    let mut files = Vec::with_capacity(parts);
+    let mut files = Vec::new();
     let mut found = Vec::new();
-    for (at, cards) in cards.chunks(each).enumerate() {
-        let kind = Kind::Cards { part: at + 1, parts: pack.cards.len().div_ceil(each) };
-        let part = if parts == 1 { String::new() } else { format!("-{}", at + 1) };
-        let name = format!("cards{part}{}.pdf", options.suffix());
-        match print(&Job { pack, department, options, cards, kind }, &name) {
+    for (job, name) in parts(pack, department, options, &cards) {
+        match print(&job, &name) {
             Ok(bytes) => files.push((name, bytes)),
             Err(findings) => found.extend(findings),
         }
     }
     if found.is_empty() { Ok(files) } else { Err(found) }
+}
+
+/// The documents of a pack with the names of their files: parts as even as they can be, in whole sheets.
+fn parts<'a>(
+    pack: &'a Pack,
+    department: &'a Department,
+    options: Options,
+    cards: &'a [&'a PackCard],
+) -> impl Iterator<Item = (Job<'a>, String)> {
+    let sheet = Sheet::new(options.card, options.flip).cards();
+    let each = cards.len().div_ceil(cards.len().div_ceil(CARDS_IN_A_PART).max(1)).max(1).next_multiple_of(sheet);
+    let parts = cards.len().div_ceil(each);
+    cards.chunks(each).enumerate().map(move |(at, cards)| {
+        let kind = Kind::Cards { part: at + 1, parts };
+        let part = if parts == 1 { String::new() } else { format!("-{}", at + 1) };
+        (Job { pack, department, options, cards, kind }, format!("cards{part}{}.pdf", options.suffix()))
+    })
 }
 
 /// The cards of a pack that take the place of those of an earlier edition, as `corrections.pdf`;
@@ -89,15 +104,20 @@ pub fn corrections(
     print(&Job { pack, department, options, cards: &cards, kind }, CORRECTIONS).map(Some)
 }
 
+/// Where the template of sheets begins.
+const MAIN: &str = "main.typ";
+
 /// The name of the file with corrections.
 pub const CORRECTIONS: &str = "corrections.pdf";
 
 fn print(job: &Job<'_>, name: &str) -> Result<Vec<u8>, Vec<Finding>> {
-    findings::pictures(job)?;
+    let cards = job.cards.iter();
+    let cards = cards.map(|card| ((card.deck.as_str(), card.id.as_str()), card.pictures.as_slice()));
+    findings::pictures(job.department, cards)?;
     let (document, pictures) = data::document(job);
     let card = document.card;
     let printed = typeset::with_room(|| {
-        let laid_out = lay_out("main.typ", &document, pictures).map_err(|error| findings::template(job, &error))?;
+        let laid_out = lay_out(MAIN, &document, pictures).map_err(|error| findings::sheets(job, &error))?;
         findings::sides(job, &inspect::sides(&laid_out, card))?;
         let ident = format!(
             "{}/{}/{}/{name}",
@@ -105,7 +125,7 @@ fn print(job: &Job<'_>, name: &str) -> Result<Vec<u8>, Vec<Finding>> {
             job.pack.edition,
             job.pack.commit
         );
-        typeset::export(&laid_out, &ident).map_err(|error| findings::template(job, &error))
+        typeset::export(&laid_out, &ident).map_err(|error| findings::sheets(job, &error))
     });
     // What the typesetter remembers helps nobody any more.
     comemo::evict(0);

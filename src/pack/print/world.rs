@@ -19,6 +19,7 @@ const TEMPLATE: &[(&str, &str)] = &[
     ("text.typ", include_str!("typst/text.typ")),
     ("card.typ", include_str!("typst/card.typ")),
     ("front.typ", include_str!("typst/front.typ")),
+    ("quiz.typ", include_str!("typst/quiz.typ")),
 ];
 
 /// The name under which the template finds its data.

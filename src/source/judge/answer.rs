@@ -37,10 +37,10 @@ fn context(card: &Cited<'_>, question: usize) -> String {
 
 /// The short way: every point stands in the quote word for word, and nothing there denies anything.
 fn literally(asked: &Asked<'_>, passage: &str) -> bool {
-    if asked.ordered || words(passage).any(denies) {
+    let folded = passage.to_lowercase();
+    if asked.ordered || (may_deny(passage, &folded) && words(passage).any(denies)) {
         return false;
     }
-    let folded = passage.to_lowercase();
     asked.points.iter().all(|point| {
         let point = plain(point).to_lowercase();
         let point = point.trim_end_matches('.');
@@ -58,33 +58,41 @@ fn literally(asked: &Asked<'_>, passage: &str) -> bool {
     })
 }
 
+/// Whether some word of a passage denies, perhaps: in plain ASCII the runs of letters tell it without a
+/// look for the bounds of words.
+fn may_deny(passage: &str, folded: &str) -> bool {
+    !passage.is_ascii() || folded.contains("n't") || folded.split(|c: char| !c.is_ascii_alphanumeric()).any(is_denial)
+}
+
 fn denies(word: &str) -> bool {
     let word = word.to_lowercase();
-    word.ends_with("n't")
-        || word.ends_with("n’t")
-        || matches!(
-            word.as_str(),
-            "not"
-                | "no"
-                | "never"
-                | "neither"
-                | "nor"
-                | "none"
-                | "without"
-                | "cannot"
-                | "hardly"
-                | "scarcely"
-                | "rarely"
-                | "seldom"
-                | "nothing"
-                | "false"
-                | "wrong"
-                | "myth"
-                | "wrongly"
-                | "instead"
-                | "rather"
-                | "fails"
-                | "untrue"
-                | "incorrect"
-        )
+    word.ends_with("n't") || word.ends_with("n’t") || is_denial(&word)
+}
+
+fn is_denial(word: &str) -> bool {
+    matches!(
+        word,
+        "not"
+            | "no"
+            | "never"
+            | "neither"
+            | "nor"
+            | "none"
+            | "without"
+            | "cannot"
+            | "hardly"
+            | "scarcely"
+            | "rarely"
+            | "seldom"
+            | "nothing"
+            | "false"
+            | "wrong"
+            | "myth"
+            | "wrongly"
+            | "instead"
+            | "rather"
+            | "fails"
+            | "untrue"
+            | "incorrect"
+    )
 }

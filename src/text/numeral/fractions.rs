@@ -46,7 +46,7 @@ pub(super) fn lone_fraction(pieces: &[Piece<'_>], at: usize, word: &str) -> Opti
     stands.then(|| Some(Numeral { value: Number::ratio(1, bottom)?, form: Form::Cardinal, len: 1 }))?
 }
 
-fn denominator(word: &str) -> Option<i64> {
+pub(super) fn denominator(word: &str) -> Option<i64> {
     Some(match word {
         "half" | "halves" => 2,
         "quarter" | "quarters" => 4,

@@ -6,7 +6,9 @@ mod words;
 pub(crate) use self::digits::exponent;
 use self::digits::{in_digits, negative};
 use self::fractions::fraction_sign;
+pub(super) use self::words::begins_numeral;
 use self::words::in_words;
+use super::known;
 use super::lex::{Piece, What};
 use super::number::Number;
 
@@ -39,6 +41,7 @@ pub(crate) fn numeral_at(pieces: &[Piece<'_>], at: usize) -> Option<Numeral> {
         What::Digits(value) => in_digits(pieces, at, value)?,
         What::Sign('-') => negative(pieces, at)?,
         What::Sign(c) => Numeral { value: fraction_sign(c)?, form: Form::Cardinal, len: 1 },
+        What::Word if !known::with(first.text, |known| known.begins_value) => return None,
         What::Word => in_words(pieces, at)?,
     };
     Some(scaled(pieces, at, found))

@@ -1,7 +1,7 @@
 //! Whole numbers in words, and the decimals after `point`.
 
 use super::digits::in_digits;
-use super::fractions::{lone_fraction, with_fraction};
+use super::fractions::{denominator, lone_fraction, with_fraction};
 use super::{Form, Numeral};
 use crate::text::lex::Piece;
 use crate::text::number::Number;
@@ -22,6 +22,15 @@ pub(super) fn in_words(pieces: &[Piece<'_>], at: usize) -> Option<Numeral> {
     }
     let found = counted(pieces, at)?;
     Some(with_fraction(pieces, at, found).unwrap_or(found))
+}
+
+/// Whether a numeral can begin with a word.
+pub(crate) fn begins_numeral(word: &str) -> bool {
+    let word = word.to_lowercase();
+    matches!(word.as_str(), "minus" | "negative")
+        || denominator(&word).is_some()
+        || part_of(&word).is_some()
+        || ordinal(&word).is_some()
 }
 
 /// What a number word adds.

@@ -1,26 +1,96 @@
 //! A question read for what it asks.
 
 use super::Posed;
+use super::terms::Stem;
+use crate::text::known::{Known, known};
 use crate::text::lex::{Piece, What, lex};
 use crate::text::normal::{counts, meaning_stems, normal};
-use crate::text::plain::plain;
-use crate::text::stem::{fold, is_stop_word, stem};
 use crate::text::value::value_at;
 use std::collections::BTreeSet;
+use std::rc::Rc;
+use std::sync::OnceLock;
 
-/// A question read for what it asks.
+/// A question read for what it asks, its stems as numbers.
 pub(super) struct Asked {
-    /// The stems that carry meaning, with the word as written, in order.
-    pub(super) words: Vec<(String, String)>,
-    pub(super) stems: BTreeSet<String>,
+    /// The words that carry meaning, in order.
+    pub(super) words: Box<[Word]>,
+    /// Their stems, each once, in order.
+    pub(super) stems: Box<[Stem]>,
     pub(super) kind: Kind,
     pub(super) denied: bool,
     /// `What do mice eat`, against `What eats mice`.
     pub(super) inverted: bool,
     /// What stands in quotation marks, in its normal form.
-    pub(super) quoted: Vec<String>,
-    pub(super) answers: BTreeSet<String>,
-    pub(super) whole_answer: String,
+    quoted: Box<[String]>,
+    /// What counts as its answer, worked out when it is asked for.
+    answers: OnceLock<Box<Answers>>,
+}
+
+/// A word of a question: its stem, and what is seen of it as written.
+#[derive(Clone, Copy)]
+pub(super) struct Word {
+    pub(super) stem: Stem,
+    /// It begins with a capital.
+    pub(super) capital: bool,
+    /// It is a number, a name or a symbol, which tells questions of one mould apart.
+    pub(super) telling: bool,
+}
+
+struct Answers {
+    wordings: BTreeSet<String>,
+    whole: String,
+}
+
+impl Asked {
+    /// `number` gives the number of a stem.
+    pub(super) fn new(reading: Reading<'_>, mut number: impl FnMut(&str) -> Stem) -> Asked {
+        let words = reading.words.iter().enumerate().map(|(at, (stem, written))| {
+            let capital = written.starts_with(char::is_uppercase);
+            let digit = written.starts_with(|c: char| c.is_ascii_digit());
+            let telling = digit || (at > 0 && capital) || written.chars().skip(1).any(char::is_uppercase);
+            Word { stem: number(stem), capital, telling }
+        });
+        Asked {
+            words: words.collect(),
+            stems: Box::default(),
+            kind: reading.kind,
+            denied: reading.denied,
+            inverted: reading.inverted,
+            quoted: reading.quoted.into(),
+            answers: OnceLock::new(),
+        }
+    }
+
+    /// Gives every stem the number that `numbers` has for it.
+    pub(super) fn renumber(&mut self, numbers: &[Stem]) {
+        self.words.iter_mut().for_each(|word| word.stem = numbers[word.stem as usize]);
+        let mut stems: Vec<Stem> = self.words.iter().map(|word| word.stem).collect();
+        stems.sort_unstable();
+        stems.dedup();
+        self.stems = stems.into();
+    }
+
+    /// Whether both ask about words that they quote, and about other ones.
+    pub(super) fn quotes_differ(&self, other: &Asked) -> bool {
+        !self.quoted.is_empty() && !other.quoted.is_empty() && self.quoted != other.quoted
+    }
+
+    /// Whether one of them counts as right what the other answers; both with the question as posed.
+    pub(super) fn same_answer(&self, posed: &Posed<'_>, other: &Asked, other_posed: &Posed<'_>) -> bool {
+        let (mine, other) = (self.answers(posed), other.answers(other_posed));
+        mine.wordings.contains(&other.whole) || other.wordings.contains(&mine.whole)
+    }
+
+    fn answers(&self, posed: &Posed<'_>) -> &Answers {
+        self.answers.get_or_init(|| {
+            let mut wordings: BTreeSet<String> = posed.accept.iter().map(|answer| said(answer)).collect();
+            let mut points: Vec<String> = posed.answer.iter().map(|answer| said(answer)).collect();
+            points.sort();
+            let whole = points.join("; ");
+            wordings.insert(whole.clone());
+            Box::new(Answers { wordings, whole })
+        })
+    }
 }
 
 /// What kind of thing is asked for.
@@ -37,75 +107,89 @@ pub(super) enum Kind {
     Action,
 }
 
-impl Asked {
-    pub(super) fn read(posed: &Posed<'_>) -> Asked {
-        let text = plain(posed.question);
-        let pieces = lex(&text);
-        let folded: Vec<String> = pieces.iter().map(|piece| fold(piece.text)).collect();
-        let mut words = Vec::new();
+/// A question as it is read, before its stems have numbers.
+pub(super) struct Reading<'t> {
+    /// The stems that carry meaning, with the word as written, in order.
+    pub(super) words: Vec<(Rc<str>, &'t str)>,
+    kind: Kind,
+    denied: bool,
+    inverted: bool,
+    quoted: Vec<String>,
+}
+
+impl<'t> Reading<'t> {
+    /// Reads a question in plain text.
+    pub(super) fn of(text: &'t str) -> Reading<'t> {
+        let pieces = lex(text);
+        let all: Vec<Option<Known>> = pieces.iter().map(|piece| piece.is_word().then(|| known(piece.text))).collect();
+        let folded: Vec<&str> = pieces.iter().zip(&all).map(|(piece, known)| shown(piece, known.as_ref())).collect();
+        let mut words: Vec<(Rc<str>, &str)> = Vec::with_capacity(pieces.len());
         let mut denied = false;
         let mut at = 0;
         while at < pieces.len() {
             if let Some((_, len)) = value_at(&pieces, at) {
                 let written = &text[pieces[at].span.start..pieces[at + len - 1].span.end];
-                words.push((normal(written), written.to_string()));
+                words.push((normal(written).into(), written));
                 at += len;
                 continue;
             }
-            let word = folded[at].as_str();
+            let (word, written) = (folded[at], pieces[at].text);
             denied |= matches!(word, "not" | "never" | "no" | "without" | "except") || word.ends_with("n't");
             let opens = at < 3 && OPENERS.contains(&word);
-            let small = is_stop_word(word) && word != "same";
+            let small = all[at].as_ref().is_some_and(|known| known.small) && word != "same";
             // With a capital inside the question it is a symbol or a name, such as `He`.
-            if small && at > 0 && pieces[at].text.starts_with(char::is_uppercase) {
-                words.push((pieces[at].text.to_string(), pieces[at].text.to_string()));
+            if small && at > 0 && written.starts_with(char::is_uppercase) {
+                words.push((written.into(), written));
             }
             if let What::Sign(sign) = pieces[at].what
                 && (counts(sign) || is_minus(&pieces, at))
             {
-                words.push((sign.to_string(), sign.to_string()));
+                words.push((written.into(), written));
             }
             if at > 0
                 && folded[at - 1] == "how"
                 && let Some(measure) = measure_of(word)
             {
-                words.push((stem(measure), pieces[at].text.to_string()));
-            } else if pieces[at].is_word() && !opens && !small && !ASKING.contains(&word) {
-                words.push((stem(word), pieces[at].text.to_string()));
+                words.push((known(measure).stem, written));
+            } else if let Some(known) = &all[at]
+                && !(opens || small || ASKING.contains(&word))
+            {
+                words.push((Rc::clone(&known.stem), written));
             }
             at += 1;
         }
-        // `What does attrition mean?` asks for a meaning; `mean speed` is a speed.
-        if folded.iter().rev().find(|word| word.chars().any(char::is_alphabetic)).is_some_and(|last| last == "mean") {
-            words.retain(|(stem, _)| stem != "mean");
-        }
         let kind = kind_of(&folded);
-        if kind == Kind::Time {
-            words.retain(|(stem, _)| !matches!(stem.as_str(), "year" | "date" | "time"));
-        }
-        if kind == Kind::Reason {
-            words.retain(|(stem, _)| stem != "reason");
-        }
-        let mut answers: BTreeSet<String> = posed.accept.iter().map(|answer| said(answer)).collect();
-        let mut points: Vec<String> = posed.answer.iter().map(|answer| said(answer)).collect();
-        points.sort();
-        let whole_answer = points.join("; ");
-        answers.insert(whole_answer.clone());
-        Asked {
-            stems: words.iter().map(|(stem, _)| stem.clone()).collect(),
+        drop_asking(&mut words, kind, &folded);
+        Reading {
             words,
             kind,
             denied,
-            inverted: folded.iter().take(4).any(|word| matches!(word.as_str(), "do" | "does" | "did")),
+            inverted: folded.iter().take(4).any(|word| matches!(*word, "do" | "does" | "did")),
             quoted: text.split('"').skip(1).step_by(2).map(normal).collect(),
-            answers,
-            whole_answer,
         }
     }
+}
 
-    pub(super) fn same_answer(&self, other: &Asked) -> bool {
-        self.answers.contains(&other.whole_answer) || other.answers.contains(&self.whole_answer)
+fn shown<'s>(piece: &Piece<'s>, known: Option<&'s Known>) -> &'s str {
+    known.map_or(piece.text, |known| &*known.folded)
+}
+
+/// Takes out the words that ask here but carry meaning elsewhere.
+fn drop_asking(words: &mut Vec<(Rc<str>, &str)>, kind: Kind, folded: &[&str]) {
+    // `What does attrition mean?` asks for a meaning; `mean speed` is a speed.
+    if last_word(folded) == Some("mean") {
+        words.retain(|(stem, _)| &**stem != "mean");
     }
+    if kind == Kind::Time {
+        words.retain(|(stem, _)| !matches!(&**stem, "year" | "date" | "time"));
+    }
+    if kind == Kind::Reason {
+        words.retain(|(stem, _)| &**stem != "reason");
+    }
+}
+
+fn last_word<'f>(folded: &[&'f str]) -> Option<&'f str> {
+    folded.iter().rev().find(|word| word.chars().any(char::is_alphabetic)).copied()
 }
 
 /// What `how fast`, `how tall` and the like ask for.
@@ -179,32 +263,24 @@ const ASKING: [&str; 18] = [
     "phrase",
 ];
 
-fn kind_of(folded: &[String]) -> Kind {
-    let has = |word: &str| folded.iter().any(|other| other == word);
+fn kind_of(folded: &[&str]) -> Kind {
+    let has = |word: &str| folded.contains(&word);
     let first = folded
         .iter()
-        .find(|word| matches!(word.as_str(), "who" | "whom" | "when" | "where" | "why" | "how" | "what" | "which"));
-    match first.map(String::as_str) {
+        .find(|word| matches!(**word, "who" | "whom" | "when" | "where" | "why" | "how" | "what" | "which"));
+    match first.copied() {
         Some("who" | "whom") => Kind::Person,
         Some("when") => Kind::Time,
         Some("where") => Kind::Place,
         Some("why") => Kind::Reason,
         Some("how") if has("many") || has("much") => Kind::Amount,
-        Some("how") if folded.windows(2).any(|two| two[0] == "how" && measure_of(&two[1]).is_some()) => Kind::Thing,
+        Some("how") if folded.windows(2).any(|two| two[0] == "how" && measure_of(two[1]).is_some()) => Kind::Thing,
         Some("how") => Kind::Manner,
         Some(_) if has("year") || has("date") => Kind::Time,
-        Some(_) if folded.windows(2).any(|two| matches!(two[0].as_str(), "what" | "which") && two[1] == "reason") => {
+        Some(_) if folded.windows(2).any(|two| matches!(two[0], "what" | "which") && two[1] == "reason") => {
             Kind::Reason
         }
-        Some(_)
-            if folded
-                .iter()
-                .rev()
-                .find(|word| word.chars().any(char::is_alphabetic))
-                .is_some_and(|last| last == "do") =>
-        {
-            Kind::Action
-        }
+        Some(_) if last_word(folded) == Some("do") => Kind::Action,
         _ => Kind::Thing,
     }
 }

@@ -1,75 +1,113 @@
-//! Which pairs are worth comparing.
+//! Which pairs are worth comparing: those with the same words, with one word more or less, or with a
+//! rare word in common. Near linear: a key that many questions have is not a key.
 
 use super::asked::Asked;
-use crate::text::relations::synonym_key;
-use std::collections::{BTreeSet, HashMap};
+use super::terms::Terms;
+use rayon::prelude::*;
+use std::ops::Range;
 
 /// A group of questions by one key that is larger than this tells nothing.
 const TOO_COMMON: usize = 48;
+/// Marks the last question of a group; nobody has two thousand million.
+const LAST: u32 = 1 << 31;
 
-/// How rare each stem is among the questions.
-pub(super) struct Rarity {
-    seen: HashMap<String, u32>,
-    all: f64,
+/// For each question, those after it that are worth comparing with it.
+pub(super) struct Candidates {
+    /// The questions of one group after another, in order; the last of each is marked.
+    members: Vec<u32>,
+    /// Where each question stands among the members: of question `q`, `at[from[q]..from[q + 1]]`.
+    at: Vec<u32>,
+    from: Vec<u32>,
 }
 
-impl Rarity {
-    pub(super) fn of(read: &[Asked]) -> Rarity {
-        let mut seen: HashMap<String, u32> = HashMap::new();
-        for stem in read.iter().flat_map(|asked| &asked.stems) {
-            *seen.entry(stem.clone()).or_default() += 1;
+impl Candidates {
+    pub(super) fn of(read: &[Asked], terms: &Terms) -> Candidates {
+        let mut keyed: Vec<(Key, u32)> = read
+            .par_iter()
+            .enumerate()
+            .flat_map_iter(|(number, asked)| keys(asked, terms).into_iter().map(move |key| (key, number as u32)))
+            .collect();
+        keyed.par_sort_unstable();
+        let mut members = Vec::new();
+        for group in keyed.chunk_by(|one, other| one.0 == other.0) {
+            if group.len() <= TOO_COMMON {
+                add(&mut members, group);
+            } else {
+                // The same words so often: each with the next is enough to see it.
+                group.windows(2).for_each(|two| add(&mut members, two));
+            }
         }
-        Rarity { seen, all: read.len() as f64 }
+        drop(keyed);
+        Candidates::placed(members, read.len())
     }
 
-    fn count(&self, stem: &str) -> u32 {
-        self.seen.get(stem).copied().unwrap_or(0)
+    fn placed(members: Vec<u32>, questions: usize) -> Candidates {
+        let mut from = vec![0u32; questions + 1];
+        members.iter().for_each(|member| from[(member & !LAST) as usize + 1] += 1);
+        for question in 0..questions {
+            from[question + 1] += from[question];
+        }
+        let mut next = from.clone();
+        let mut at = vec![0u32; members.len()];
+        for (place, member) in members.iter().enumerate() {
+            let next = &mut next[(member & !LAST) as usize];
+            at[*next as usize] = place as u32;
+            *next += 1;
+        }
+        Candidates { members, at, from }
     }
 
-    pub(super) fn weight(&self, stem: &str) -> f64 {
-        0.3 + ((self.all + 2.0) / (1.0 + f64::from(self.count(stem)))).ln().max(0.0)
+    /// The questions after `question` to compare it with, in order, each once.
+    pub(super) fn after(&self, question: usize) -> Vec<u32> {
+        let own: Range<usize> = self.from[question] as usize..self.from[question + 1] as usize;
+        let mut out = Vec::new();
+        for &place in &self.at[own] {
+            let mut place = place as usize;
+            while self.members[place] & LAST == 0 {
+                place += 1;
+                out.push(self.members[place] & !LAST);
+            }
+        }
+        out.sort_unstable();
+        out.dedup();
+        out
     }
 }
 
-/// Pairs worth comparing: those with the same words, with one word more or less, or with a rare word
-/// in common. Near linear: a key that many questions have is not a key.
-pub(super) fn candidates(read: &[Asked], weights: &Rarity) -> BTreeSet<(usize, usize)> {
-    let mut groups: HashMap<String, Vec<usize>> = HashMap::new();
-    for (number, asked) in read.iter().enumerate() {
-        for key in keys(asked, weights) {
-            groups.entry(key).or_default().push(number);
-        }
+/// Adds a group, unless one stands alone in it.
+fn add(members: &mut Vec<u32>, group: &[(Key, u32)]) {
+    let [group @ .., last] = group else { return };
+    if !group.is_empty() {
+        members.extend(group.iter().map(|(_, question)| *question));
+        members.push(last.1 | LAST);
     }
-    let mut out = BTreeSet::new();
-    let mut sorted: Vec<(String, Vec<usize>)> = groups.into_iter().filter(|(_, group)| group.len() > 1).collect();
-    sorted.sort_unstable();
-    for (key, group) in sorted {
-        if group.len() <= TOO_COMMON {
-            out.extend(
-                group.iter().enumerate().flat_map(|(at, one)| group[at + 1..].iter().map(|other| (*one, *other))),
-            );
-        } else if key.starts_with('=') {
-            // The same words so often: each with the next is enough to see it.
-            out.extend(group.windows(2).map(|two| (two[0], two[1])));
-        }
-    }
-    out
 }
 
-fn keys(asked: &Asked, weights: &Rarity) -> Vec<String> {
-    let stems: BTreeSet<String> = asked.stems.iter().map(|stem| synonym_key(stem)).collect();
-    let stems: Vec<&str> = stems.iter().map(String::as_str).collect();
-    let mut out = vec![format!("={}", stems.join(" "))];
+/// A digest of what questions have in common. When two things have one digest, some pairs too many are
+/// compared, and no more. In two halves, so that a key and a question take twelve bytes.
+type Key = [u32; 2];
+
+fn keys(asked: &Asked, terms: &Terms) -> Vec<Key> {
+    let mut stems: Vec<u64> = asked.stems.iter().map(|stem| terms.key(*stem)).collect();
+    stems.sort_unstable();
+    stems.dedup();
+    // A sum, from which each can be taken out.
+    let all = stems.iter().fold(0u64, |sum, stem| sum.wrapping_add(mixed(*stem)));
+    let mut out = vec![all];
     if (2..=8).contains(&stems.len()) {
-        for without in 0..stems.len() {
-            let rest: Vec<&str> =
-                stems.iter().enumerate().filter(|(at, _)| *at != without).map(|(_, stem)| *stem).collect();
-            out.push(format!("={}", rest.join(" ")));
-        }
+        out.extend(stems.iter().map(|stem| all.wrapping_sub(mixed(*stem))));
     }
-    let mut rare: Vec<&String> =
-        asked.stems.iter().filter(|stem| (2..=TOO_COMMON as u32).contains(&weights.count(stem))).collect();
-    rare.sort_by_key(|stem| (weights.count(stem), *stem));
-    out.extend(rare.into_iter().take(3).map(|stem| format!("~{stem}")));
-    out
+    let mut rare: Vec<u32> =
+        asked.stems.iter().copied().filter(|stem| (2..=TOO_COMMON as u32).contains(&terms.seen(*stem))).collect();
+    rare.sort_by_key(|stem| (terms.seen(*stem), *stem));
+    out.extend(rare.into_iter().take(3).map(|stem| mixed(!u64::from(stem))));
+    out.into_iter().map(|key| [(key >> 32) as u32, key as u32]).collect()
+}
+
+/// The finaliser of SplitMix64 (Steele, Lea and Flood 2014), which spreads every bit over all of them.
+fn mixed(value: u64) -> u64 {
+    let value = value.wrapping_add(0x9e37_79b9_7f4a_7c15);
+    let value = (value ^ (value >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+    let value = (value ^ (value >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+    value ^ (value >> 31)
 }

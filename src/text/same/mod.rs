@@ -8,10 +8,15 @@ mod asked;
 mod benchmark;
 mod compare;
 mod index;
+mod terms;
 
-use self::asked::Asked;
-use self::compare::compare;
-use self::index::{Rarity, candidates};
+use self::asked::{Asked, Reading};
+use self::compare::{compare, is_among};
+use self::index::Candidates;
+use self::terms::{Stem, Terms};
+use super::plain::as_read;
+use rayon::prelude::*;
+use std::collections::HashMap;
 
 /// A question with everything that counts as its answer.
 #[derive(Clone, Debug, Default)]
@@ -54,9 +59,83 @@ pub struct Similar {
 /// assert_eq!((found[0].one, found[0].other), (0, 1));
 /// ```
 pub fn similar_questions(all: &[Posed<'_>]) -> Vec<Similar> {
-    let read: Vec<Asked> = all.iter().map(Asked::read).collect();
-    let weights = Rarity::of(&read);
-    candidates(&read, &weights).into_iter().filter_map(|(one, other)| compare(&read, &weights, one, other)).collect()
+    let (read, terms) = read(all);
+    let candidates = Candidates::of(&read, &terms);
+    let after = |one: usize| {
+        let (read, terms) = (&read, &terms);
+        let similar = move |other: usize| {
+            let (a, b) = (&read[one], &read[other]);
+            let found = compare(terms, a, b, || a.same_answer(&all[one], b, &all[other]))?;
+            let shared = shared(terms, all[one].question, a, b);
+            Some(Similar { one, other, shared, likeness: found.likeness, same_answer: found.same_answer })
+        };
+        candidates.after(one).into_iter().filter_map(move |other| similar(other as usize))
+    };
+    (0..all.len()).into_par_iter().flat_map_iter(after).collect()
+}
+
+/// So many questions are read at a time.
+const CHUNK: usize = 4096;
+
+/// Reads all questions; their stems are numbered in the order of the alphabet.
+fn read(all: &[Posed<'_>]) -> (Vec<Asked>, Terms) {
+    let mut chunks: Vec<(Vec<Asked>, Vec<Box<str>>)> = all.par_chunks(CHUNK).map(read_chunk).collect();
+    let (names, numbers) = numbered(chunks.iter_mut().map(|(_, names)| std::mem::take(names)).collect());
+    let renumbered = chunks.into_par_iter().zip(numbers).flat_map_iter(|((asked, _), numbers)| {
+        asked.into_iter().map(move |mut asked| {
+            asked.renumber(&numbers);
+            asked
+        })
+    });
+    let read: Vec<Asked> = renumbered.collect();
+    let mut seen = vec![0u32; names.len()];
+    read.iter().flat_map(|asked| &asked.stems).for_each(|stem| seen[*stem as usize] += 1);
+    let terms = Terms::new(names, &seen, read.len());
+    (read, terms)
+}
+
+/// All names in order, each once; and for each list the number that each of its names has among them.
+fn numbered(lists: Vec<Vec<Box<str>>>) -> (Vec<Box<str>>, Vec<Vec<Stem>>) {
+    let mut numbers: Vec<Vec<Stem>> = lists.iter().map(|names| vec![0; names.len()]).collect();
+    let named = |(list, names): (usize, Vec<Box<str>>)| {
+        names.into_iter().enumerate().map(move |(at, name)| (name, list as u32, at as u32))
+    };
+    let mut all: Vec<(Box<str>, u32, u32)> = lists.into_iter().enumerate().flat_map(named).collect();
+    all.par_sort_unstable();
+    let mut names: Vec<Box<str>> = Vec::new();
+    for (name, list, at) in all {
+        if names.last() != Some(&name) {
+            names.push(name);
+        }
+        numbers[list as usize][at as usize] = (names.len() - 1) as Stem;
+    }
+    (names, numbers)
+}
+
+/// Reads some questions; their stems are numbered as they come.
+fn read_chunk(chunk: &[Posed<'_>]) -> (Vec<Asked>, Vec<Box<str>>) {
+    let mut numbers: HashMap<Box<str>, Stem, foldhash::fast::RandomState> = HashMap::default();
+    let mut names: Vec<Box<str>> = Vec::new();
+    let mut number = |name: &str| {
+        if let Some(number) = numbers.get(name) {
+            return *number;
+        }
+        let number = names.len() as Stem;
+        numbers.insert(name.into(), number);
+        names.push(name.into());
+        number
+    };
+    let read = chunk.iter().map(|posed| Asked::new(Reading::of(&as_read(posed.question)), &mut number));
+    let read = read.collect();
+    (read, names)
+}
+
+/// The words of `question`, as written, that `other` has too.
+fn shared(terms: &Terms, question: &str, asked: &Asked, other: &Asked) -> Vec<String> {
+    let text = as_read(question);
+    let words = Reading::of(&text).words;
+    let both = words.iter().zip(&asked.words).filter(|(_, word)| is_among(terms, word.stem, &other.stems));
+    both.map(|((_, written), _)| (*written).to_owned()).collect()
 }
 
 #[cfg(test)]

@@ -2,8 +2,9 @@
 
 pub mod formula;
 mod front;
+pub mod pictures;
 pub mod runs;
-mod side;
+pub mod side;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;

@@ -55,7 +55,7 @@ pub type Runs = Vec<Run>;
 
 /// The runs of card text.
 pub fn runs(text: &str) -> Runs {
-    of_inline(&markup::parse(text))
+    of_inline(&markup::parse(text).bound())
 }
 
 /// Plain text as one run; for words of this program's own and for names.
@@ -97,7 +97,8 @@ fn collect(runs: &Runs, found: &mut Vec<Run>) {
     for run in runs {
         match run {
             Run::Text { text } | Run::Code { text } => {
-                let long = text.split_whitespace().filter(|word| word.chars().count() >= LONG_WORD);
+                let words = text.split(|c: char| c.is_whitespace() && c != '\u{a0}');
+                let long = words.filter(|word| word.chars().count() >= LONG_WORD);
                 found.extend(long.map(|word| Run::Text { text: word.to_owned() }));
             }
             Run::Emphasis { of } | Run::Strong { of } | Run::Sub { of } | Run::Super { of } => collect(of, found),
@@ -150,6 +151,12 @@ mod tests {
         {
             assert_eq!(is_from_right(&runs(written)), from_right, "{written}");
         }
+    }
+
+    #[test]
+    fn a_number_and_its_unit_are_not_parted() {
+        assert_eq!(runs("is 1,000 kilometres"), literal("is 1,000\u{a0}kilometres"));
+        assert_eq!(unbroken(&runs("is 1,000 kilometres")), literal("1,000\u{a0}kilometres"));
     }
 
     #[test]

@@ -6,8 +6,9 @@ use std::sync::Arc;
 use serde::Serialize;
 
 use super::colours;
+use super::pictures::{PictureData, PictureNames};
 use super::runs::{Run, Runs, is_from_right, letters, literal, runs, unbroken};
-use crate::pack::model::{PackCard, PackPicture, PackQuestion, Side, Tier};
+use crate::pack::model::{PackCard, PackQuestion, Side, Tier};
 use crate::pack::print::job::{Job, Kind};
 use crate::pack::print::options::Backs;
 use crate::report::counted;
@@ -58,23 +59,11 @@ pub struct Part {
     pub ordered: bool,
 }
 
-/// A picture.
-#[derive(Debug, Serialize)]
-pub struct PictureData {
-    /// Its name for the typesetter.
-    pub file: String,
-    /// What it shows.
-    pub alt: String,
-    /// Who made it, and under which licence it may be used.
-    pub credit: String,
-}
-
 /// Makes sides.
 pub struct Sides<'a> {
     job: &'a Job<'a>,
     numbers: BTreeMap<&'a str, usize>,
-    /// The names of pictures for the typesetter, by their paths.
-    names: BTreeMap<&'a str, String>,
+    names: PictureNames<'a>,
     /// By card, what it replaces.
     replaces: BTreeMap<usize, String>,
     line: String,
@@ -84,19 +73,13 @@ impl<'a> Sides<'a> {
     /// For the cards of `job`.
     pub fn new(job: &'a Job<'a>) -> Self {
         let numbers = job.pack.cards.iter().map(|card| (card.id.as_str(), card.number)).collect();
-        let mut paths: Vec<&str> =
-            job.cards.iter().flat_map(|card| &card.pictures).map(|picture| picture.file.as_str()).collect();
-        paths.sort_unstable();
-        paths.dedup();
-        paths.retain(|path| job.department.pictures.contains_key(*path));
-        let names = paths.into_iter().enumerate().map(|(at, path)| (path, format!("picture-{at}"))).collect();
+        let names = PictureNames::new(job.department, job.cards.iter().flat_map(|card| &card.pictures));
         Self { job, numbers, names, replaces: replaces(job), line: super::front::line(job.pack) }
     }
 
     /// The pictures by the names that sides give them.
     pub fn pictures(&self) -> BTreeMap<String, Arc<[u8]>> {
-        let bytes = |path: &str| self.job.department.pictures.get(path).cloned();
-        self.names.iter().filter_map(|(path, name)| Some((name.clone(), bytes(path)?))).collect()
+        self.names.bytes()
     }
 
     /// A side of a card at a place of the sheet.
@@ -114,7 +97,7 @@ impl<'a> Sides<'a> {
             tier: card.tier.word(),
             band: band.to_owned(),
             ink: ink.to_owned(),
-            pictures: if ruled { Vec::new() } else { self.pictures_on(card, side) },
+            pictures: if ruled { Vec::new() } else { self.names.shown(&card.pictures, side) },
             caution: card.caution.as_deref().map(runs),
             small: self.small(card, side, ruled),
             unbroken: texts().flat_map(unbroken).collect(),
@@ -123,15 +106,6 @@ impl<'a> Sides<'a> {
             ruled,
             parts,
         }
-    }
-
-    fn pictures_on(&self, card: &PackCard, side: Side) -> Vec<PictureData> {
-        let shown = card.pictures.iter().filter(|picture| picture.side == side);
-        let of = |picture: &PackPicture| {
-            let file = self.names.get(picture.file.as_str())?.clone();
-            Some(PictureData { file, alt: picture.alt.clone().unwrap_or_default(), credit: credit(picture) })
-        };
-        shown.filter_map(of).collect()
     }
 
     /// The small print: what to know first, what else there is, and which pack it is.
@@ -187,7 +161,7 @@ fn part(question: &PackQuestion, side: Side) -> Part {
 }
 
 /// What is asked, with how much is asked for.
-fn asked(question: &PackQuestion) -> Runs {
+pub fn asked(question: &PackQuestion) -> Runs {
     let mut asked = runs(&question.question);
     if question.answer.len() > 1 {
         let count = counted(question.answer.len(), "point", "points");
@@ -195,12 +169,6 @@ fn asked(question: &PackQuestion) -> Runs {
         asked.push(Run::Emphasis { of: literal(&format!(" ({count}{order})")) });
     }
     asked
-}
-
-fn credit(picture: &PackPicture) -> String {
-    let named = [&picture.credit, &picture.licence];
-    let named: Vec<&str> = named.into_iter().flatten().map(String::as_str).collect();
-    if named.is_empty() { String::new() } else { format!("Picture: {}", named.join(", ")) }
 }
 
 /// The sections of the notes in which the answers are found.
