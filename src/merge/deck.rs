@@ -137,7 +137,7 @@ pub(super) fn as_edit<V: Clone>(open: &Open<V>) -> Open<Value> {
 /// A card as it was typed where one side alone touched it, else put together field by field.
 pub(super) fn one_card(base: Option<&CardText>, sides: &[Option<&CardText>]) -> (CardText, MergedCard) {
     // What nobody touched, to the last blank, is what it was.
-    if let Some(base) = base.filter(|base| !base.raw.is_empty() && sides.iter().all(|side| *side == Some(base))) {
+    if let Some(base) = base.filter(|base| !base.raw.is_empty() && sides.iter().all(|side| *side == Some(*base))) {
         let merged = MergedCard { fields: base.fields.clone(), ..MergedCard::default() };
         return (base.clone(), merged);
     }

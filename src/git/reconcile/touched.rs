@@ -176,7 +176,8 @@ fn may_close_a_circle(decks: &[Vec<Cards>]) -> bool {
 fn elsewhere(decks: &[Vec<Cards>]) -> BTreeSet<String> {
     let cards = || decks.iter().flatten().flat_map(|deck| &deck.deck.cards);
     let here: BTreeSet<&str> = cards().map(|card| card.id.as_str()).collect();
-    let links = cards().flat_map(|card| ["needs", "see"].into_iter().filter_map(|name| card.value(name)?.as_list()));
+    let links =
+        cards().flat_map(|card| ["needs", "see"].into_iter().filter_map(move |name| card.value(name)?.as_list()));
     let ids = links.flatten().filter_map(Value::as_text).filter(|id| !here.contains(id));
     ids.map(str::to_owned).collect()
 }
