@@ -19,6 +19,7 @@ pub mod plan;
 pub mod quiz;
 pub mod report;
 pub mod schemas;
+pub mod shelf;
 pub mod snapshot;
 pub mod source;
 pub mod text;

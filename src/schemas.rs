@@ -18,10 +18,12 @@ schemas![
     "pack.schema.json",
     "plan.schema.json",
     "proposals.schema.json",
+    "publish.schema.json",
     "quiz.schema.json",
     "reconcile.schema.json",
     "release.schema.json",
     "review.schema.json",
+    "shelf.schema.json",
     "verify.schema.json",
 ];
 

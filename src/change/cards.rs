@@ -6,8 +6,8 @@ use super::fields::{FieldChange, field_changes};
 use super::model::{CardChange, What};
 use super::pairs::At;
 use super::values::{Values, values_as_typed};
-use crate::deck::Deck;
 use crate::deck::outline::{CardText, outline};
+use crate::deck::{Deck, Value};
 
 /// The cards of a deck as they were typed, by id; none of a deck that cannot be taken apart, and none
 /// of an id that stands twice.
@@ -68,7 +68,13 @@ pub(super) fn kept(before: (&At<'_>, &Typed), now: (&At<'_>, &Typed)) -> Kept {
         return Kept::Same;
     }
     let ((before, typed_before), (now, typed_now)) = (before, now);
-    let fields = field_changes(&typed_before.values(before), &typed_now.values(now));
+    let (mut was, mut is) = (typed_before.values(before), typed_now.values(now));
+    let (old_id, new_id) = (&before.card.id.value, &now.card.id.value);
+    if old_id != new_id {
+        was.insert("id".to_owned(), Value::from(old_id.as_str()));
+        is.insert("id".to_owned(), Value::from(new_id.as_str()));
+    }
+    let fields = field_changes(&was, &is);
     let what = match (moved, fields.is_empty()) {
         (true, true) => What::Moved,
         (true, false) => What::MovedAndEdited,

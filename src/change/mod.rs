@@ -13,6 +13,7 @@ mod compare;
 mod effect;
 mod fact;
 mod fields;
+mod leaning;
 mod model;
 mod notes;
 mod order;
@@ -31,8 +32,8 @@ pub use effect::Effect;
 pub use fact::fact_differs;
 pub use fields::{FieldChange, field_changes};
 pub use model::{
-    CardChange, Changes, Counts, DeckChange, DeckState, NotesChange, NotesState, Passage, PictureChange, SettingChange,
-    What,
+    CardChange, Changes, Counts, DeckChange, DeckState, Leaning, NotesChange, NotesState, Passage, PictureChange,
+    SettingChange, What,
 };
 pub use review::Review;
 pub use values::{Values, values};

@@ -118,6 +118,20 @@ pub struct NotesChange {
     pub words: Vec<Run>,
     /// The ids of the cards that were made from it, as they now stand.
     pub cards: Vec<String>,
+    /// How these cards stood to the notes, and stand to them; filled in by a review.
+    pub leaning: Vec<Leaning>,
+}
+
+/// How a card stands to the notes that it was made from, before and now; the worst of its quotes and
+/// answers counts. Nothing where the card was not there.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Leaning {
+    /// The card.
+    pub card: String,
+    /// Before, such as `supported`.
+    pub before: Option<&'static str>,
+    /// Now, such as `contradicted`.
+    pub now: Option<&'static str>,
 }
 
 /// What happened to a section.
@@ -139,6 +153,8 @@ pub struct PictureChange {
     pub path: String,
     /// The ids of the cards that show it.
     pub cards: Vec<String>,
+    /// What that means to those who learn from these cards: another picture.
+    pub effect: Effect,
 }
 
 /// A setting that differs.

@@ -68,6 +68,7 @@ fn change(path: &str, section: &Section, state: NotesState) -> NotesChange {
         state,
         words: Vec::new(),
         cards: Vec::new(),
+        leaning: Vec::new(),
     }
 }
 

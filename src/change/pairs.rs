@@ -1,9 +1,10 @@
 //! Which card before is which card now.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::values::{Values, values};
-use crate::deck::{Card, Deck};
+use crate::deck::again::{Face, found_again, neighbours};
+use crate::deck::{Card, Deck, Value};
 
 /// More cards than this with one id are paired by their order alone.
 const MANY: usize = 500;
@@ -32,7 +33,8 @@ pub(super) struct Pairs<'a> {
     pub added: Vec<At<'a>>,
 }
 
-/// Finds each card again by its id, wherever it is; a card without id by what it asks.
+/// Finds each card again by its id, wherever it is; a card without id by what it asks, and one whose id
+/// is gone under another id where that is clear.
 ///
 /// Of several cards with one id, those that say the same belong together, in the same deck before
 /// another one; then those that stand first.
@@ -54,7 +56,41 @@ pub(super) fn pairs<'a>(before: Vec<At<'a>>, now: Vec<At<'a>>) -> Pairs<'a> {
         pairs.removed.extend(before);
         pairs.added.extend(now);
     }
+    find_again(&mut pairs);
     pairs
+}
+
+/// Puts together the cards that are the same under another id.
+fn find_again(pairs: &mut Pairs<'_>) {
+    if pairs.removed.is_empty() || pairs.added.is_empty() {
+        return;
+    }
+    let stays: BTreeSet<&str> = pairs.both.iter().map(|(_, now)| now.card.id.value.as_str()).collect();
+    let found = found_again(&faces(&pairs.removed, &stays), &faces(&pairs.added, &stays));
+    let (gone, new): (BTreeSet<usize>, BTreeSet<usize>) = found.iter().copied().unzip();
+    pairs.both.extend(found.into_iter().map(|(one, other)| (pairs.removed[one], pairs.added[other])));
+    let without = |cards: &[At<'_>], taken: &BTreeSet<usize>| -> Vec<usize> {
+        (0..cards.len()).filter(|at| !taken.contains(at)).collect()
+    };
+    let (removed, added) = (without(&pairs.removed, &gone), without(&pairs.added, &new));
+    pairs.removed = removed.into_iter().map(|at| pairs.removed[at]).collect();
+    pairs.added = added.into_iter().map(|at| pairs.added[at]).collect();
+}
+
+fn faces<'a>(cards: &[At<'a>], stays: &BTreeSet<&str>) -> Vec<Face<'a>> {
+    let mut around: BTreeMap<&'a str, Vec<(&'a str, &'a str)>> = BTreeMap::new();
+    let face = |at: &At<'a>| {
+        let ids = || at.deck.cards.iter().map(|card| card.id.value.as_str()).collect::<Vec<&'a str>>();
+        let around = around.entry(&at.deck.name).or_insert_with(|| neighbours(&ids(), |id| stays.contains(id)));
+        let (before, after) = around[at.place];
+        let said = values(at.card);
+        // A card without id was looked for by its question already.
+        let line =
+            |field: &str| said.get(field).filter(|_| !at.card.id.is_empty()).map(Value::line).unwrap_or_default();
+        let [question, answer, quote] = ["question", "answer", "quote"].map(line);
+        Face { deck: at.home, question, answer, quote, before, after }
+    };
+    cards.iter().map(face).collect()
 }
 
 fn key(card: &Card) -> (&str, &str) {

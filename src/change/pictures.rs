@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::effect::Effect;
 use super::model::PictureChange;
 use super::renames::renamed_path;
 use crate::deck::Department;
@@ -14,7 +15,9 @@ pub(super) fn changes(before: &Department, now: &Department, renames: &BTreeMap<
     let differs =
         |(path, bytes): &(&String, &std::sync::Arc<[u8]>)| was.get(*path).is_some_and(|old| *old != &***bytes);
     let mut changes: BTreeMap<String, PictureChange> = (now.pictures.iter().filter(differs))
-        .map(|(path, _)| (path.clone(), PictureChange { path: path.clone(), cards: Vec::new() }))
+        .map(|(path, _)| {
+            (path.clone(), PictureChange { path: path.clone(), cards: Vec::new(), effect: Effect::Picture })
+        })
         .collect();
     if !changes.is_empty() {
         show(&mut changes, now);

@@ -3,9 +3,9 @@
 use rayon::join;
 use serde::Serialize;
 
-use super::beside;
 use super::compare::changes;
 use super::model::{Changes, Counts};
+use super::{beside, leaning};
 use crate::check::{self, Report, Summary, brought_in, cleared};
 use crate::deck::Department;
 use crate::finding::{Finding, Level};
@@ -37,6 +37,7 @@ impl Review {
         let (mut changes, (old, new)) =
             join(|| changes(before, now), || join(|| check::check(before), || check::check(now)));
         beside::add(&mut changes, now);
+        leaning::add(&mut changes, before, now);
         Self::of(changes, &old, &new)
     }
 

@@ -31,5 +31,5 @@ pub use part::Part;
 pub use registry::{all, find};
 pub use rule::{Rule, Scope};
 pub use run::{Report, Summary, check};
-pub(crate) use sourced::source_in;
+pub(crate) use sourced::{source_in, states};
 pub use whole::needs_whole;

@@ -1,10 +1,13 @@
 //! What became of each card's quotes in the notes: judged once for all rules that ask.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use rayon::prelude::*;
 
 use super::cited::cited;
 use super::context::CardView;
 use crate::deck::{Card, Deck, Department, Question, Text};
+use crate::notes::Notes;
 use crate::place::Span;
 use crate::source::{AllNotes, Asked, Cited, Judgement, Place, State, judge};
 
@@ -33,6 +36,19 @@ pub fn judged(department: &Department, all_notes: &AllNotes) -> Vec<Vec<Vec<Judg
     };
     let of_deck = |deck: &Deck| deck.cards.par_iter().map(|card| doubtful(deck, card)).collect();
     department.decks.par_iter().map(of_deck).collect()
+}
+
+/// The worst that was found for each of the `wanted` cards, by id.
+pub fn states(department: &Department, wanted: &BTreeSet<String>) -> BTreeMap<String, State> {
+    let notes = department.notes.par_iter().map(|(path, file)| (path.clone(), Notes::read(&file.text)));
+    let all_notes = AllNotes::new(notes.collect::<Vec<_>>());
+    all_notes.weights();
+    let cards: Vec<(&Deck, &Card)> = department.cards().filter(|(_, card)| wanted.contains(&card.id.value)).collect();
+    let state = |(deck, card): &(&Deck, &Card)| {
+        let worst = of_card(deck, card, &all_notes).into_iter().map(|judged| judged.judgement.state);
+        (card.id.value.clone(), worst.max_by_key(|state| state.gravity()).unwrap_or(State::Uncited))
+    };
+    cards.par_iter().map(state).collect()
 }
 
 /// The judgements on a card. Questions that name a source of their own are judged against that, the others

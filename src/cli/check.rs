@@ -9,10 +9,12 @@ use super::repairing::{self, repair};
 use super::world::World;
 use super::{Outcome, output};
 use crate::cache::Cache;
-use crate::check::{Part, Report, brought_in, check};
+use crate::check::{Part, Report, brought_in, check, find};
 use crate::deck::Department;
-use crate::finding::Finding;
+use crate::finding::{self, Finding};
+use crate::git::parted::parted;
 use crate::git::site::Site;
+use crate::place::Place;
 use crate::report::{counted, harmless, json, junit, sarif, terminal};
 use crate::snapshot::{CommitSnapshot, Snapshot};
 
@@ -67,7 +69,10 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
         let repaired = repair(&site, |_| true)?;
         output::note(&repairing::said(repaired));
     }
-    let (report, older) = judge(arguments, &site, world.cache(&site).filter(|_| !arguments.no_cache).as_ref())?;
+    let (mut report, older) = judge(arguments, &site, world.cache(&site).filter(|_| !arguments.no_cache).as_ref())?;
+    if arguments.at.is_none() {
+        report = with_parted(report, &site)?;
+    }
     let wanted = world.wanted(&site, &arguments.paths)?;
     let everywhere = report.summary.errors;
     let report =
@@ -99,6 +104,20 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
         output::note(&format!("{errors} not counted here; `deckle check` shows all"));
     }
     Ok(if report.summary.errors > 0 { Outcome::Findings } else { Outcome::Fine })
+}
+
+/// The report with the decks that one side of a merge took out and the other changed: no file tells.
+fn with_parted(report: Report, site: &Site) -> Result<Report, CliError> {
+    let parted = parted(site)?;
+    let Some(rule) = find("undecided").filter(|_| !parted.is_empty()) else { return Ok(report) };
+    let Report { mut findings, summary } = report;
+    findings.extend(parted.iter().map(|parted| {
+        let message = "one side took this deck out, the other changed it: undecided";
+        let finding = rule.finding(Place::top_of(parted.path.as_str()), message).in_deck(&parted.deck);
+        finding.in_field("deck").help(format!("decide it with `deckle settle {} deck`", parted.deck))
+    }));
+    finding::sort(&mut findings);
+    Ok(Report::new(findings, summary.decks, summary.cards))
 }
 
 /// The findings asked for, and how many errors were left out because they are older.

@@ -4,12 +4,14 @@ use std::collections::BTreeSet;
 use std::io::Read;
 
 use clap::{Args, ValueEnum};
-use git2::{Oid, Repository, RepositoryState};
+use git2::Oid;
 
 use super::error::CliError;
 use super::world::World;
 use super::{Outcome, output};
+use crate::git::conclude::Underway;
 use crate::git::open::{Open, in_commit, in_snapshot};
+use crate::git::parted::parted;
 use crate::git::proposals::main_branch;
 use crate::git::site::Site;
 use crate::report::{counted, harmless};
@@ -42,6 +44,16 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
 /// Whether the next commit holds something undecided that no commit before it had.
 fn before_commit(site: &Site) -> Result<Outcome, CliError> {
     let repository = site.repository()?;
+    let parted = parted(site)?;
+    if !parted.is_empty() {
+        for deck in &parted {
+            let deck = harmless(&deck.deck);
+            output::note(&format!("The deck `{deck}` was taken out on one side and changed on the other: undecided."));
+            output::note(&format!("  deckle settle {deck} deck --take ours|theirs"));
+        }
+        output::note("Nothing was committed, and your work is still here.");
+        return Ok(Outcome::Findings);
+    }
     let mut open = in_snapshot(&site.staged()?)?;
     if !open.is_empty() {
         for parent in site.parents()? {
@@ -55,23 +67,9 @@ fn before_commit(site: &Site) -> Result<Outcome, CliError> {
     say(&open);
     output::note(&format!(
         "Nothing was committed, and your work is still here. Decide with `deckle settle`, then {}.",
-        finish(repository)
+        Underway::of(repository).finish()
     ));
     Ok(Outcome::Findings)
-}
-
-/// How what is under way goes on.
-pub fn finish(repository: &Repository) -> &'static str {
-    match repository.state() {
-        RepositoryState::Rebase | RepositoryState::RebaseInteractive | RepositoryState::RebaseMerge => {
-            "`git add --all` and `git rebase --continue`"
-        }
-        RepositoryState::CherryPick | RepositoryState::CherryPickSequence => {
-            "`git add --all` and `git cherry-pick --continue`"
-        }
-        RepositoryState::Revert | RepositoryState::RevertSequence => "`git add --all` and `git revert --continue`",
-        _ => "`git commit --all`",
-    }
 }
 
 /// Whether a branch that is sent holds something undecided that the shared repository does not have.

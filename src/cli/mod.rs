@@ -21,6 +21,7 @@ mod output;
 mod plan;
 mod print;
 mod propose;
+mod publish;
 mod quiz;
 mod receive;
 mod reconcile;
@@ -74,6 +75,7 @@ enum Command {
     Tidy(tidy::Arguments),
     Release(release::Arguments),
     Verify(verify::Arguments),
+    Publish(publish::Arguments),
     Print(print::Arguments),
     Plan(plan::Arguments),
     Quiz(quiz::Arguments),
@@ -116,6 +118,7 @@ pub fn run() -> ExitCode {
         Command::Tidy(arguments) => tidy::run(arguments, &world),
         Command::Release(arguments) => release::run(arguments, &world),
         Command::Verify(arguments) => verify::run(arguments, &world),
+        Command::Publish(arguments) => publish::run(arguments, &world),
         Command::Print(arguments) => print::run(arguments, &world),
         Command::Plan(arguments) => plan::run(arguments, &world),
         Command::Quiz(arguments) => quiz::run(arguments, &world),

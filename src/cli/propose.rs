@@ -11,7 +11,7 @@ use super::{Outcome, output};
 use crate::change::changes;
 use crate::check::{Report, brought_in, check};
 use crate::deck::{Department, as_id};
-use crate::git::propose::{Proposal, ProposeError, Sent};
+use crate::git::propose::{Proposal, ProposeError, Sent, is_unsent};
 use crate::git::reconcile::{Unfinished, unfinished};
 use crate::git::site::Site;
 use crate::report::{harmless, terminal};
@@ -45,6 +45,11 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
     let current = current_branch(repository)?;
     let proposal = Proposal::prepare(repository, &root, &format!("{}decks", site.prefix))?;
     let before = before(&site, repository)?;
+    let is_main = ["main", "master"].contains(&current.as_str());
+    if proposal.is_empty() && !is_main && is_unsent(repository, &current)? {
+        output::result(&format!("`{}` is committed already, and not sent yet\n", harmless(&current)))?;
+        return send(repository, &root, &current);
+    }
     if proposal.is_empty() {
         output::result("there is nothing to propose: nothing under decks/ has changed\n")?;
         return Ok(Outcome::Fine);
@@ -62,7 +67,6 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
     if !report.findings.is_empty() {
         output::result(&terminal::report(&report, world.width()))?;
     }
-    let is_main = ["main", "master"].contains(&current.as_str());
     let branch = if is_main { free_branch(repository, message) } else { current.clone() };
     proposal.commit(repository, &branch, &current, message)?;
     say(&current, &branch, &before, &now)?;

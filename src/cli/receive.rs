@@ -11,7 +11,7 @@ use super::{Outcome, output};
 use crate::check::{Report, brought_in, check};
 use crate::deck::Department;
 use crate::git::site::Site;
-use crate::pack::not_released;
+use crate::pack::{differing_from_its_commit, not_released};
 use crate::report::{counted, harmless, terminal};
 use crate::snapshot::{CommitSnapshot, SnapshotError};
 
@@ -39,11 +39,14 @@ pub fn run(_: &Arguments, world: &World) -> Result<Outcome, CliError> {
     std::io::stdin().read_to_string(&mut lines)?;
     let main = main_branch(repository);
     let mut refused = false;
-    for update in lines.lines().filter_map(read) {
+    let updates: Vec<Update> = lines.lines().filter_map(read).collect();
+    let tag = |update: &Update| Some((update.name.strip_prefix("refs/tags/")?.to_owned(), update.new?));
+    let tags: Vec<(String, Oid)> = updates.iter().filter_map(tag).collect();
+    for update in updates {
         let well = if update.name == main {
             judge_branch(&site, &update, world.width())?
         } else if update.name.starts_with(PACKS) {
-            judge_tag(&site, &update, world.width())?
+            judge_tag(&site, &update, &tags, world.width())?
         } else {
             true
         };
@@ -86,7 +89,7 @@ fn judge_branch(site: &Site, update: &Update, width: usize) -> Result<bool, CliE
 }
 
 /// Whether a released edition may be tagged.
-fn judge_tag(site: &Site, update: &Update, width: usize) -> Result<bool, CliError> {
+fn judge_tag(site: &Site, update: &Update, tags: &[(String, Oid)], width: usize) -> Result<bool, CliError> {
     let tag = update.name.trim_start_matches("refs/tags/");
     let shown = harmless(tag);
     if update.old.is_some() {
@@ -95,11 +98,20 @@ fn judge_tag(site: &Site, update: &Update, width: usize) -> Result<bool, CliErro
         return Ok(false);
     }
     let Some(new) = update.new else { return Ok(true) };
-    match verify_tag(site, tag, new)? {
+    match verify_tag(site, tag, new, tags)? {
         TagVerdict::Sound => Ok(true),
         TagVerdict::Refused(why) => {
             output::note(&format!("`{shown}` is no released pack: {why}"));
             output::note("Make it with `deckle release`, which checks, numbers and tags it.");
+            Ok(false)
+        }
+        TagVerdict::Another(differing) => {
+            let files: Vec<String> = differing.iter().map(|name| format!("`{}`", harmless(name))).collect();
+            output::note(&format!("`{shown}` is not what its commit gives: {} would be another.", files.join(", ")));
+            output::note(&format!(
+                "Make it with `deckle release`, by the version that is here ({}); it is built again here and compared.",
+                env!("CARGO_PKG_VERSION")
+            ));
             Ok(false)
         }
         TagVerdict::Mistakes(report) => {
@@ -114,27 +126,37 @@ fn judge_tag(site: &Site, update: &Update, width: usize) -> Result<bool, CliErro
 /// What an edition's tag is worth.
 enum TagVerdict {
     Sound,
-    Refused(&'static str),
+    Refused(String),
+    /// Built again from its commit, these files are others.
+    Another(Vec<String>),
     Mistakes(Report),
 }
 
 /// Whether a tag stands for an edition that may be released: made by a person, on a commit whose
-/// cards have no errors.
-fn verify_tag(site: &Site, tag: &str, id: Oid) -> Result<TagVerdict, CliError> {
+/// cards have no errors, and the very pack that this commit gives.
+fn verify_tag(site: &Site, tag: &str, id: Oid, tags: &[(String, Oid)]) -> Result<TagVerdict, CliError> {
     let repository = site.repository()?;
     let object = repository.find_object(id, None).map_err(SnapshotError::git("the tag"))?;
     if object.kind() != Some(ObjectType::Tag) {
-        return Ok(TagVerdict::Refused("nobody's name is on it"));
+        return Ok(TagVerdict::Refused("nobody's name is on it".to_owned()));
     }
     let Ok(commit) = object.peel_to_commit() else {
-        return Ok(TagVerdict::Refused("it does not stand for a commit"));
+        return Ok(TagVerdict::Refused("it does not stand for a commit".to_owned()));
     };
     let message = object.as_tag().and_then(|tag| Some(String::from_utf8_lossy(tag.message_bytes()?).into_owned()));
     if let Some(why) = not_released(tag, &message.unwrap_or_default(), commit.id()) {
-        return Ok(TagVerdict::Refused(why));
+        return Ok(TagVerdict::Refused(why.to_owned()));
     }
     let report = report_on(site, commit.id())?;
-    Ok(if report.summary.errors == 0 { TagVerdict::Sound } else { TagVerdict::Mistakes(report) })
+    if report.summary.errors > 0 {
+        return Ok(TagVerdict::Mistakes(report));
+    }
+    output::note(&format!("building `{}` again to compare it; a large pack takes a while", harmless(tag)));
+    Ok(match differing_from_its_commit(repository, tag, id, tags) {
+        Ok(differing) if differing.is_empty() => TagVerdict::Sound,
+        Ok(differing) => TagVerdict::Another(differing),
+        Err(error) => TagVerdict::Refused(format!("it cannot be built from its commit: {error}")),
+    })
 }
 
 /// The findings that come in with `new`; nothing is looked at when no card or notes changed.

@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use clap::Args;
+use git2::{Signature, Time};
 use serde::Serialize;
 
 use super::error::CliError;
@@ -71,7 +72,7 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
     let repository = site.repository()?;
     let mode = if arguments.preview { Mode::Preview } else { Mode::Edition };
     if mode == Mode::Edition {
-        has_identity(&site)?;
+        tagger(&site)?;
     }
     let out = world.path(&arguments.out);
     let options = Options { out: &out, mode };
@@ -173,14 +174,22 @@ fn as_json(released: &Release) -> ReleasedJson {
     }
 }
 
-/// Says before anything is written that git would not know in whose name to tag.
-fn has_identity(site: &Site) -> Result<(), CliError> {
-    match git(site.repository()?.path(), &["var", "GIT_COMMITTER_IDENT"]) {
-        Ok(_) => Ok(()),
-        Err(error @ GitError::Missing(_)) => Err(error.into()),
-        Err(GitError::Refused { .. }) => {
-            let error = CliError::new("git does not know who you are");
-            Err(error.help("set `git config user.name` and `user.email`"))
-        }
-    }
+/// Git's own identity for whoever tags, at git's own time; asked before anything is written.
+pub(super) fn tagger(site: &Site) -> Result<Signature<'static>, CliError> {
+    let unknown = || CliError::new("git does not know who you are").help("set `git config user.name` and `user.email`");
+    let identity = match git(site.repository()?.path(), &["var", "GIT_COMMITTER_IDENT"]) {
+        Ok(identity) => identity,
+        Err(error @ GitError::Missing(_)) => return Err(error.into()),
+        Err(GitError::Refused { .. }) => return Err(unknown()),
+    };
+    let parts = || {
+        let (name, rest) = identity.split_once(" <")?;
+        let (email, when) = rest.split_once("> ")?;
+        let (seconds, zone) = when.split_once(' ')?;
+        let (hours, minutes) = (zone.get(1..3)?.parse::<i32>().ok()?, zone.get(3..5)?.parse::<i32>().ok()?);
+        let sign = if zone.starts_with('-') { -1 } else { 1 };
+        let time = Time::new(seconds.parse().ok()?, sign * (hours * 60 + minutes));
+        Signature::new(name, email, &time).ok()
+    };
+    parts().ok_or_else(unknown)
 }

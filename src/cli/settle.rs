@@ -1,10 +1,13 @@
 //! `deckle settle`.
 
+mod finish;
 mod marked;
+mod parted;
 mod show;
+mod steps;
 mod take;
 
-use std::io::{BufRead, IsTerminal};
+use std::io::IsTerminal;
 
 use clap::Args;
 
@@ -13,15 +16,18 @@ use super::world::World;
 use super::{Outcome, output};
 use crate::deck::outline::{FieldText, outline};
 use crate::deck::{Department, Value};
+use crate::git::parted::Parted;
 use crate::git::site::Site;
-use crate::report::{counted, harmless};
+use finish::{said, settled};
 use marked::marked;
 use show::shown;
-use take::{Before, take};
+use steps::step_by_step;
+use take::take;
 
 /// Decide a field that two people changed in different ways
 ///
-/// Without a card, lists everything undecided. On a terminal, asks step by step.
+/// Without a card, lists everything undecided. On a terminal, asks step by step, and offers the commit
+/// once the last one is decided.
 #[derive(Debug, Args)]
 pub struct Arguments {
     /// The card's id (or a deck, such as year-8/rivers, for its title).
@@ -48,11 +54,18 @@ struct Open {
     /// What it asks, answers and quotes, to find the passage by.
     said: Vec<String>,
     versions: Vec<Value>,
+    /// Set where git left a deck that one side took out and the other changed.
+    parted: Option<Parted>,
 }
 
 impl Open {
     fn owner(&self) -> &str {
         if self.card.is_empty() { &self.deck } else { &self.card }
+    }
+
+    /// Whether it is a whole card or deck, of which there is no other text.
+    fn stays_or_goes(&self) -> bool {
+        self.field == "card" || self.parted.is_some()
     }
 }
 
@@ -68,8 +81,8 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
     let chosen = choose(&all, owner, arguments.field.as_deref())?;
     match &arguments.take {
         Some(word) => {
-            _ = take(&site, chosen, word)?;
-            said(&site, chosen)
+            let before = take(&site, chosen, word)?;
+            if interactive() { settled(&site, chosen, before) } else { said(&site, chosen) }
         }
         None if interactive() => {
             let wanted = |open: &Open| {
@@ -103,6 +116,9 @@ fn undecided(site: &Site) -> Result<Vec<Open>, CliError> {
             all.extend(of_fields(&deck.file.path, &deck.name, card, fields));
         }
     }
+    all.extend(parted::opened(site)?);
+    // A card keeps the name by which the others find it until they are done.
+    all.sort_by_key(|open| open.field == "id");
     Ok(all)
 }
 
@@ -119,6 +135,7 @@ fn of_fields(path: &str, deck: &str, card: &str, fields: &[FieldText]) -> Vec<Op
         source: value("source").map(Value::line),
         said: ["quote", "answer", "question"].iter().filter_map(|name| value(name).map(Value::line)).collect(),
         versions: versions.as_list().unwrap_or_default().to_vec(),
+        parted: None,
     };
     entries.map(open).collect()
 }
@@ -140,43 +157,6 @@ fn choose<'a>(all: &'a [Open], owner: &str, field: Option<&str>) -> Result<&'a O
     }
 }
 
-/// Says what is left to do.
-fn said(site: &Site, settled: &Open) -> Result<Outcome, CliError> {
-    let value = value_now(site, settled)?;
-    output::result(&format!("settled: {} of `{}` {value}\n", settled.field, harmless(settled.owner())))?;
-    let left = undecided(site)?;
-    let marked = marked(site)?;
-    tell(&marked)?;
-    if left.is_empty() && !marked.is_empty() {
-        return Ok(Outcome::Findings);
-    }
-    if left.is_empty() {
-        output::result("nothing is undecided any more; finish with `git commit --all`\n")?;
-    } else {
-        output::result(&format!(
-            "{} left; `deckle settle` lists them\n",
-            counted(left.len(), "undecided field is", "undecided fields are")
-        ))?;
-    }
-    Ok(Outcome::Fine)
-}
-
-/// What the field says now, in words.
-fn value_now(site: &Site, settled: &Open) -> Result<String, CliError> {
-    let text = std::fs::read_to_string(site.root()?.join(&settled.path))?;
-    let parts = outline(&text);
-    let card = parts.as_ref().and_then(|parts| parts.card(&settled.card));
-    let value = match (&settled.card, card) {
-        (id, _) if id.is_empty() => {
-            parts.as_ref().and_then(|parts| parts.fields.iter().find(|field| field.name == settled.field))
-        }
-        (_, Some(_)) if settled.field == "card" => return Ok("stays".to_owned()),
-        (_, Some(card)) => card.field(&settled.field),
-        (_, None) => return Ok("is taken out".to_owned()),
-    };
-    Ok(value.map_or("is taken out".to_owned(), |field| format!("is now: {}", harmless(&field.value.line()))))
-}
-
 fn list(site: &Site, all: &[Open]) -> Result<Outcome, CliError> {
     let marked = marked(site)?;
     tell(&marked)?;
@@ -193,48 +173,4 @@ fn list(site: &Site, all: &[Open]) -> Result<Outcome, CliError> {
 /// Says which decks cannot be settled, and what to do about them.
 fn tell(marked: &[String]) -> Result<(), CliError> {
     marked.iter().try_for_each(|deck| output::result(&format!("{deck}\n")))
-}
-
-fn step_by_step(site: &Site, all: Vec<Open>) -> Result<Outcome, CliError> {
-    let mut lines = std::io::stdin().lock().lines();
-    let mut done: Vec<(usize, Before)> = Vec::new();
-    let mut at = 0;
-    while let Some(open) = all.get(at) {
-        output::note(&format!("{} of {}: {}", at + 1, all.len(), shown(site, open).trim_end()));
-        output::note(&format!("take {}, [b]oth, another text, [s]kip, [u]ndo the last, [q]uit:", show::keys(open)));
-        let Some(answer) = lines.next().transpose()? else { break };
-        let word = match answer.trim() {
-            "" => continue,
-            "q" => break,
-            "s" => {
-                at += 1;
-                continue;
-            }
-            "u" => {
-                if let Some((last, before)) = done.pop() {
-                    before.put_back()?;
-                    at = last;
-                }
-                continue;
-            }
-            "b" => "both".to_owned(),
-            other => match show::side_of_key(open, other) {
-                Some(side) => side,
-                // A single letter is a slip of the finger, not a text.
-                None if other.chars().count() == 1 && !other.chars().all(char::is_numeric) => continue,
-                None => other.to_owned(),
-            },
-        };
-        match take(site, open, &word) {
-            Ok(before) => {
-                done.push((at, before));
-                at += 1;
-            }
-            Err(error) => _ = error.report(),
-        }
-    }
-    match done.last() {
-        Some((last, _)) => said(site, &all[*last]),
-        None => Ok(Outcome::Findings),
-    }
 }

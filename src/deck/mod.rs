@@ -1,6 +1,7 @@
 //! Cards, decks and the department: reading them with places, and editing their text without
 //! touching the rest. Knows nothing of git and prints nothing.
 
+pub mod again;
 pub mod card;
 pub mod department;
 mod encoding;

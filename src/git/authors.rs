@@ -22,15 +22,27 @@ pub struct Author {
 ///
 /// `path` is from the top of the repository. When no commit can be told, the author of `tip`.
 pub fn author_of(repository: &Repository, tip: Oid, path: &str, card: &str, field: &str) -> Option<Author> {
-    let newest = value_at(repository, tip, path, card, field);
+    author_since(repository, tip, |commit| value_at(repository, commit, path, card, field))
+}
+
+/// The author of the newest commit up to `tip` that made the file what it is there, or took it out.
+pub fn newest_change(repository: &Repository, tip: Oid, path: &str) -> Option<Author> {
+    author_since(repository, tip, |commit| {
+        let tree = repository.find_commit(commit).ok()?.tree().ok()?;
+        Some(tree.get_path(std::path::Path::new(path)).ok()?.id())
+    })
+}
+
+/// The author of the newest commit since which `value` is what it is at `tip`.
+fn author_since<T: PartialEq>(repository: &Repository, tip: Oid, value: impl Fn(Oid) -> Option<T>) -> Option<Author> {
+    let newest = value(tip);
     let mut walk = repository.revwalk().ok()?;
     walk.set_sorting(Sort::TOPOLOGICAL | Sort::TIME).ok()?;
     walk.push(tip).ok()?;
     for id in walk.take(LOOKED_AT) {
         let commit = repository.find_commit(id.ok()?).ok()?;
-        let before = commit.parent_ids().map(|parent| value_at(repository, parent, path, card, field));
-        let before: Vec<Option<Value>> = before.collect();
-        let here = value_at(repository, commit.id(), path, card, field);
+        let before: Vec<Option<T>> = commit.parent_ids().map(&value).collect();
+        let here = value(commit.id());
         if here == newest && !before.contains(&here) {
             return Some(author(&commit));
         }

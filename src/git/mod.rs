@@ -4,8 +4,10 @@
 //! signing and hooks are the user's own.
 
 pub mod authors;
+pub mod conclude;
 pub mod install;
 pub mod open;
+pub mod parted;
 mod program;
 pub mod proposals;
 pub mod propose;
@@ -13,4 +15,4 @@ pub mod reconcile;
 pub mod reviewed;
 pub mod site;
 
-pub use program::{GitError, git, git_in, git_with};
+pub use program::{GitError, git, git_in, git_seen, git_with};

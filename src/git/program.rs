@@ -49,6 +49,19 @@ pub fn git_with(folder: &Path, arguments: &[&str], input: &str) -> Result<String
     run(folder, arguments, input, &[])
 }
 
+/// Runs `git` with the terminal of this program, so that the person sees and answers what hooks,
+/// editors and signing ask, and says whether it did what it should.
+///
+/// # Errors
+///
+/// When git is not there.
+pub fn git_seen(folder: &Path, arguments: &[&str]) -> Result<bool, GitError> {
+    step().map_err(GitError::Missing)?;
+    let mut command = Command::new("git");
+    command.env_remove(FAULT).arg("-C").arg(folder).args(arguments);
+    Ok(command.status().map_err(GitError::Missing)?.success())
+}
+
 fn run(folder: &Path, arguments: &[&str], input: &str, variables: &[(&str, &Path)]) -> Result<String, GitError> {
     step().map_err(GitError::Missing)?;
     let mut command = Command::new("git");

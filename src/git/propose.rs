@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use git2::{BranchType, Oid, Repository};
 
+use super::proposals::main_branch;
 use super::{GitError, git, git_in};
 use crate::snapshot::{SnapshotError, write};
 
@@ -136,6 +137,24 @@ pub fn send(repository: &Repository, root: &Path, branch: &str) -> Result<Sent, 
         Err(GitError::Refused { message, .. }) => Ok(Sent::Refused { remote, message }),
         Err(error) => Err(error.into()),
     }
+}
+
+/// Whether a branch has commits that neither the main branch nor the shared repository has, as far as is
+/// known here; never when there is none.
+///
+/// # Errors
+///
+/// When the repository cannot be read.
+pub fn is_unsent(repository: &Repository, branch: &str) -> Result<bool, SnapshotError> {
+    let Some(remote) = remote(repository)? else { return Ok(false) };
+    let tip = |name: &str| repository.find_reference(name).ok()?.peel_to_commit().ok().map(|commit| commit.id());
+    let Some(here) = tip(&format!("refs/heads/{branch}")) else { return Ok(false) };
+    let known = [
+        Some(format!("refs/remotes/{remote}/{branch}")),
+        main_branch(repository).map(|(name, _)| format!("refs/heads/{name}")),
+    ];
+    let holds = |there: Oid| there == here || repository.graph_descendant_of(there, here).unwrap_or_default();
+    Ok(!known.into_iter().flatten().filter_map(|name| tip(&name)).any(holds))
 }
 
 fn remote(repository: &Repository) -> Result<Option<String>, SnapshotError> {

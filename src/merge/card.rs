@@ -6,7 +6,7 @@ use indexmap::IndexMap;
 
 use super::algebra::{self, Entry, Open, Outcome, Policy, keyed, sequence, whole};
 use super::comments::merge_comments;
-use super::remarks::keep_remarks;
+use super::remarks::{keep_remarks, remarked};
 use super::versions::versions_as_one;
 use crate::deck::Value;
 use crate::deck::fields::{self, Holds};
@@ -32,6 +32,8 @@ pub struct MergedCard {
     /// Edits of fields that another side had already left undecided: they join its versions, and the
     /// field stands as it was before.
     pub joined: Vec<Joined>,
+    /// Remarks about open fields that do not stand on the card, a line each.
+    pub remarks: Vec<String>,
 }
 
 /// Values for a field that is undecided already.
@@ -56,8 +58,12 @@ pub fn merge_card(base: Option<&[FieldText]>, sides: &[Option<&[FieldText]>]) ->
         let side_fields: Vec<Option<&FieldText>> =
             sides.iter().map(|side| side.map_or(base_field, |fields| named(fields, name))).collect();
         let (field, open) = merge_field(name, base_field, &side_fields);
+        let stands = field.is_some();
         if let Some(field) = field {
             kept.insert(name, field);
+        }
+        if open.is_some() && !stands {
+            merged.remarks.extend(remarked(&side_fields));
         }
         merged.open.extend(open.map(|open| OpenField { name: name.to_owned(), open }));
     }
@@ -108,7 +114,10 @@ fn join(base: Option<&[FieldText]>, sides: &[Option<&[FieldText]>], merged: &mut
                 merged.fields.insert(at, before.clone());
             }
             // A field that nobody had before stands only where it must be there.
-            (Some(at), None) if !must_be_there(name) => _ = merged.fields.remove(at),
+            (Some(at), None) if !must_be_there(name) => {
+                let field = merged.fields.remove(at);
+                merged.remarks.extend(remarked(&[Some(&field)]));
+            }
             (_, None) => {}
         }
     }
@@ -158,7 +167,7 @@ fn merge_field(
 
 /// Fields without which a card, or a deck, cannot be read.
 fn must_be_there(name: &str) -> bool {
-    matches!(name, "question" | "answer" | "title" | "year")
+    matches!(name, "id" | "question" | "answer" | "title" | "year")
 }
 
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]

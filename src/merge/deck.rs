@@ -7,6 +7,7 @@ use super::card::{MergedCard, OpenField, merge_card};
 use super::comments::merge_comments;
 use super::ids::{Renamed, tell_apart};
 use super::label::Labels;
+use super::renames::{follow, own_id};
 use super::versions::with_open;
 use crate::deck::Value;
 use crate::deck::outline::{CardText, DeckText, FieldText};
@@ -32,8 +33,10 @@ pub struct MergedDeck {
 /// cards. No value of either side is lost: it is in the result, was replaced by its own side, or
 /// stands under `undecided` with the name that `labels` gives.
 pub fn merge_decks(base: &DeckText, sides: &[&DeckText], labels: &Labels<'_>) -> MergedDeck {
-    let (told_apart, renamed) = tell_apart(base, sides);
-    let sides: Vec<&DeckText> = told_apart.as_ref().map_or_else(|| sides.to_vec(), |sides| sides.iter().collect());
+    let followed = follow(base, sides);
+    let sides: Vec<&DeckText> = followed.as_ref().map_or_else(|| sides.to_vec(), |sides| sides.iter().collect());
+    let (told_apart, renamed) = tell_apart(base, &sides);
+    let sides: Vec<&DeckText> = told_apart.as_ref().map_or(sides, |sides| sides.iter().collect());
     let mut undecided = Vec::new();
     let fields = merge_own_fields(base, &sides, labels, &mut undecided);
     let text = |part: fn(&DeckText) -> &String| {
@@ -106,15 +109,16 @@ fn merge_cards(
     };
     let merged = keyed(&base_items, &items, each);
     let mut cards = Vec::with_capacity(merged.len());
-    for ((id, _), entry) in merged {
+    for (key, entry) in merged {
         let (mut card, mut result, removal) = match entry {
             Entry::Merged((card, result)) => (card, result, None),
             Entry::Open { open, kept: (card, result) } => (card, result, Some(open)),
         };
         result.open.extend(removal.map(|open| OpenField { name: "card".to_owned(), open: as_edit(&open) }));
         if !result.open.is_empty() || !result.joined.is_empty() {
-            let (fields, open) = with_open(result, &|side, field, _| labels(side, id, field));
-            undecided.extend(open.into_iter().map(|field| (id.to_owned(), field)));
+            let of_side = |side: usize| side_cards[side].get(&key).map_or(key.0, |card| own_id(card));
+            let (fields, open) = with_open(result, &|side, field, _| labels(side, of_side(side), field));
+            undecided.extend(open.into_iter().map(|field| (card.id.clone(), field)));
             card.fields = fields;
             card.raw.clear();
         }
@@ -175,6 +179,7 @@ pub(super) fn one_card(base: Option<&CardText>, sides: &[Option<&CardText>]) -> 
         card.raw.clear();
     }
     card.fields.clone_from(&merged.fields);
+    card.id = own_id(&card).to_owned();
     card.lead = lead;
     card.trail = trail;
     (card, merged)

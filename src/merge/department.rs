@@ -13,6 +13,7 @@ use self::homes::Homes;
 use super::ids::{Renamed, tell_apart_in_departments};
 use super::label::Label;
 use super::manner::{MARK, Manner};
+use super::renames::follow_in_departments;
 use crate::deck::Value;
 use crate::deck::outline::{DeckText, deck_text, outline};
 
@@ -70,6 +71,8 @@ pub struct MergedDepartment {
 /// - A card is found by its id anywhere; the deck it stands in is a part of its value. Moved by one
 ///   side and edited by another, it arrives moved and edited. Moved to two decks, it stands in the one
 ///   whose name comes first, with `deck` undecided.
+/// - A card that a side calls by another id is the same card where that is clear, and links to it
+///   follow; called by two new ids, it keeps the old one with `id` undecided.
 /// - A deck whose folder got another name is the same deck. A deck that one side put into another
 ///   goes there with what the others wrote into it since. A folder with two new names has its `deck`
 ///   undecided.
@@ -89,6 +92,7 @@ pub fn merge_departments(
     let base_typed = base;
     let base = &plain(base);
     let mut sides: Vec<Decks> = sides.iter().map(|side| plain(side)).collect();
+    follow_in_departments(base, &mut sides, is_taken);
     let renamed = tell_apart_in_departments(base, &mut sides, is_taken);
     let homes = Homes::new(base, &sides);
     let collection = Collection::new(base, &sides, &homes);

@@ -8,6 +8,7 @@ use super::deck::merge_decks;
 use super::ids::Renamed;
 use super::label::Labels;
 use super::manner::{MARK, alike};
+use super::remarks::lead_with_remarks;
 use crate::deck::Value;
 use crate::deck::outline::{CardText, DeckText, deck_text, drop_last_line_end, outline, outline_without_repeats};
 
@@ -105,12 +106,13 @@ fn reads_back(text: &str, parts: &DeckText) -> bool {
 fn anew(parts: &DeckText) -> String {
     let mut parts = parts.clone();
     parts.cards_line = if parts.cards.is_empty() { "cards: []\n" } else { "cards:\n" }.to_owned();
-    for field in &mut parts.fields {
-        field.text.clear();
-    }
-    for card in &mut parts.cards {
+    let of_cards = parts.cards.iter_mut().flat_map(|card| {
         card.raw.clear();
-        card.fields.iter_mut().for_each(|field| field.text.clear());
+        &mut card.fields
+    });
+    for field in parts.fields.iter_mut().chain(of_cards) {
+        field.lead = lead_with_remarks(field);
+        field.text.clear();
     }
     deck_text(&parts)
 }

@@ -5,6 +5,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::department::Decks;
+use super::remarks::lead_with_remarks;
+use super::renames::own_id;
 use crate::deck::Value;
 use crate::deck::outline::{CardText, DeckText, FieldText};
 
@@ -74,7 +76,7 @@ fn plan(base: &[&CardText], sides: &[Vec<&CardText>], is_taken: &dyn Fn(&str) ->
     let mut new: BTreeMap<&str, BTreeMap<String, BTreeSet<usize>>> = BTreeMap::new();
     for (number, side) in sides.iter().enumerate() {
         for card in side {
-            taken.insert(&card.id);
+            taken.extend([card.id.as_str(), own_id(card)]);
             if !old.contains(card.id.as_str()) && !card.id.is_empty() {
                 new.entry(&card.id).or_default().entry(question(card)).or_default().insert(number);
             }
@@ -133,9 +135,10 @@ fn follow(side: &mut DeckText, new: &NewId) {
     }
 }
 
-fn change(card: &mut CardText, name: &str, value: Value) {
+/// Gives a field another value, to be written anew.
+pub(super) fn change(card: &mut CardText, name: &str, value: Value) {
     if let Some(field) = card.fields.iter_mut().find(|field| field.name == name) {
-        *field = FieldText { name: name.to_owned(), value, lead: std::mem::take(&mut field.lead), text: String::new() };
+        *field = FieldText { name: name.to_owned(), value, lead: lead_with_remarks(field), text: String::new() };
         card.raw.clear();
     }
 }

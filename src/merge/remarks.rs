@@ -29,6 +29,28 @@ pub fn keep_remarks(field: &mut FieldText, base: Option<&FieldText>, sides: &[Op
     field.lead.push_str(&lines);
 }
 
+/// What stands above the field, and below that the remarks in its typed text: for a field that is
+/// written anew.
+pub fn lead_with_remarks(field: &FieldText) -> String {
+    let lines: String = remarks(field).iter().map(|remark| format!("{remark}\n")).collect();
+    field.lead.clone() + &lines
+}
+
+/// Everything that is remarked about a field which does not stand on the card: above it and in it, on
+/// any side, each line once.
+pub fn remarked(sides: &[Option<&FieldText>]) -> Vec<String> {
+    let of_side = |field: &&FieldText| lead_with_remarks(field).lines().map(str::to_owned).collect::<Vec<_>>();
+    // The order of the sides makes no difference.
+    let texts: BTreeSet<Vec<String>> = sides.iter().flatten().map(of_side).collect();
+    let mut lines: Vec<String> = Vec::new();
+    for line in texts.into_iter().flatten().filter(|line| !line.trim().is_empty()) {
+        if !lines.contains(&line) {
+            lines.push(line);
+        }
+    }
+    lines
+}
+
 /// The remarks in the field's typed text, each with its `#`.
 fn remarks(field: &FieldText) -> Vec<String> {
     if !field.text.contains('#') {

@@ -2,6 +2,7 @@
 
 use indexmap::IndexMap;
 
+use super::remarks::lead_with_remarks;
 use crate::deck::Value;
 use crate::deck::outline::{
     CardText, DeckText, FieldText, card_text, deck_text, drop_last_line_end, outline, place_of, written,
@@ -145,6 +146,48 @@ pub fn move_card(from: &str, to: &str, card: &str) -> Result<(String, String), S
     Ok((ended_as(from, deck_text(&source)), ended_as(to, deck_text(&target))))
 }
 
+/// The text of a deck in which links to a card follow its new id; `None` when none does.
+///
+/// # Errors
+///
+/// When the deck cannot be read.
+pub fn follow_id(text: &str, from: &str, to: &str) -> Result<Option<String>, SettleError> {
+    if !text.contains(from) {
+        return Ok(None);
+    }
+    let mut parts = outline(text).ok_or(SettleError::Unreadable)?;
+    let is_old = |link: &Value| link.as_text() == Some(from);
+    let mut changed = false;
+    for at in 0..parts.cards.len() {
+        for name in ["needs", "see"] {
+            let Some(links) = parts.cards[at].value(name).and_then(Value::as_list) else { continue };
+            if !links.iter().any(is_old) {
+                continue;
+            }
+            let links = links.iter().map(|link| if is_old(link) { Value::from(to) } else { link.clone() });
+            let value = Value::List(links.collect());
+            put(&mut parts.cards[at].fields, name, Some(value));
+            rewrite(&mut parts, at);
+            changed = true;
+        }
+    }
+    Ok(changed.then(|| ended_as(text, deck_text(&parts))))
+}
+
+/// The id that a choice stands for.
+///
+/// # Errors
+///
+/// When no version is from the side that was chosen, or there is none to take.
+pub fn chosen_id(versions: &[Value], choice: &Choice) -> Result<String, SettleError> {
+    let id = match choice {
+        Choice::Side(side) => of_side(versions, "id", side)?.map(|id| id.line()),
+        Choice::Both => return Err(SettleError::NotBoth("id".to_owned())),
+        Choice::Text(id) => Some(id.trim().to_owned()),
+    };
+    id.filter(|id| !id.is_empty()).ok_or(SettleError::Empty)
+}
+
 /// Which deck a choice stands for; `None` inside when the deck goes.
 ///
 /// # Errors
@@ -220,12 +263,16 @@ fn as_field_holds(field: &str, text: &str) -> Value {
 
 /// Puts the decided value into its field and takes the field off the undecided ones.
 fn take(fields: &mut Vec<FieldText>, field: &str, decided: Option<Value>) {
+    put(fields, field, decided);
+    drop_undecided(fields, field);
+}
+
+fn put(fields: &mut Vec<FieldText>, field: &str, decided: Option<Value>) {
     let at = fields.iter().position(|known| known.name == field);
     match (at, decided) {
         (Some(at), Some(value)) if fields[at].value == value => {}
         (Some(at), Some(value)) => {
-            let lead = std::mem::take(&mut fields[at].lead);
-            fields[at] = FieldText { lead, ..written(field, &value) };
+            fields[at] = FieldText { lead: lead_with_remarks(&fields[at]), ..written(field, &value) };
         }
         (None, Some(value)) => {
             let at = place_of(field, fields);
@@ -234,17 +281,22 @@ fn take(fields: &mut Vec<FieldText>, field: &str, decided: Option<Value>) {
         (Some(at), None) => _ = fields.remove(at),
         (None, None) => {}
     }
-    drop_undecided(fields, field);
 }
 
 fn drop_undecided(fields: &mut Vec<FieldText>, field: &str) {
     let Some(at) = fields.iter().position(|known| known.name == "undecided") else { return };
     let mut left: IndexMap<String, Value> = fields[at].value.as_map().cloned().unwrap_or_default();
     left.shift_remove(field);
+    let lead = lead_with_remarks(&fields[at]);
     if left.is_empty() {
         fields.remove(at);
+        // What was remarked about the versions stays with the field, or where it would be.
+        let place = place_of(field, fields).min(fields.len().saturating_sub(1));
+        let there = fields.iter().position(|known| known.name == field).unwrap_or(place);
+        if let Some(field) = fields.get_mut(there).filter(|_| !lead.trim().is_empty()) {
+            field.lead.push_str(&lead);
+        }
     } else {
-        let lead = std::mem::take(&mut fields[at].lead);
         fields[at] = FieldText { lead, ..written("undecided", &Value::Map(left)) };
     }
 }

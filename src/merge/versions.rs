@@ -7,6 +7,7 @@ use indexmap::IndexMap;
 
 use super::card::{MergedCard, OpenField};
 use super::label::Label;
+use super::remarks::lead_with_remarks;
 use crate::deck::Value;
 use crate::deck::outline::FieldText;
 
@@ -34,7 +35,8 @@ pub(super) fn with_open(merged: MergedCard, label: &LabelOf<'_>) -> (Vec<FieldTe
     }
     let at = fields.iter().position(|field| field.name == "undecided");
     let before = at.map(|at| fields.remove(at));
-    let lead = before.as_ref().map(|field| field.lead.clone()).unwrap_or_default();
+    let mut lead = before.as_ref().map(lead_with_remarks).unwrap_or_default();
+    merged.remarks.iter().for_each(|remark| lead.push_str(&format!("{remark}\n")));
     let mut entries = before.and_then(|field| field.value.as_map().cloned()).unwrap_or_default();
     let mut names = Vec::new();
     for (name, mut versions) in new {

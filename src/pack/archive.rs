@@ -110,7 +110,7 @@ fn read_file<R: Read>(file: ZipFile<'_, R>, left: u64) -> Result<(String, Vec<u8
 }
 
 /// Whether it is the name of a file and no path, on any system.
-fn is_plain(name: &str) -> bool {
+pub(crate) fn is_plain(name: &str) -> bool {
     let usual = |b: u8| b.is_ascii_alphanumeric() || matches!(b, b'.' | b'-' | b'_');
     !name.is_empty() && name.len() <= 100 && name.bytes().all(usual) && !name.starts_with('.')
 }

@@ -42,11 +42,11 @@ pub(super) fn folder(prefix: &str) -> String {
 
 /// Where a pack of that commit comes from.
 pub(super) fn origin(commit: &Commit<'_>, edition: Edition) -> Origin {
-    Origin { edition, commit: commit.id().to_string(), released: date(commit.time()) }
+    Origin { edition, commit: commit.id().to_string(), released: timestamp(commit.time()) }
 }
 
-/// A commit's date by RFC 3339, in the time zone in which it was made.
-fn date(time: Time) -> String {
+/// A commit's or tag's date by RFC 3339, in the time zone in which it was made.
+pub fn timestamp(time: Time) -> String {
     // Years that do not take four digits, and zones further than a day away, nobody commits in.
     let seconds = time.seconds().clamp(0, 253_402_000_000);
     let timestamp = Timestamp::from_second(seconds).unwrap_or(Timestamp::UNIX_EPOCH);
@@ -60,10 +60,10 @@ mod tests {
 
     #[test]
     fn dates_are_those_of_the_commit() {
-        assert_eq!(date(Time::new(1_795_600_800, 60)), "2026-11-25T11:00:00+01:00");
-        assert_eq!(date(Time::new(1_795_600_800, -330)), "2026-11-25T04:30:00-05:30");
-        assert_eq!(date(Time::new(-1, 0)), "1970-01-01T00:00:00+00:00");
-        assert_eq!(date(Time::new(i64::MAX, i32::MAX)).len(), 25);
+        assert_eq!(timestamp(Time::new(1_795_600_800, 60)), "2026-11-25T11:00:00+01:00");
+        assert_eq!(timestamp(Time::new(1_795_600_800, -330)), "2026-11-25T04:30:00-05:30");
+        assert_eq!(timestamp(Time::new(-1, 0)), "1970-01-01T00:00:00+00:00");
+        assert_eq!(timestamp(Time::new(i64::MAX, i32::MAX)).len(), 25);
     }
 
     #[test]

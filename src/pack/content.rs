@@ -44,7 +44,7 @@ pub(super) fn pack(chosen: &Chosen<'_>, origin: Origin, previous: Option<Previou
 }
 
 /// SHA-256 in hexadecimal digits (FIPS 180-4).
-pub(super) fn sha256(bytes: &[u8]) -> String {
+pub(crate) fn sha256(bytes: &[u8]) -> String {
     Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
 }
 

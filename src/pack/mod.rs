@@ -19,18 +19,21 @@ mod name;
 mod order;
 mod outputs;
 pub mod print;
+mod pushed;
 mod rebuilt;
 mod refuse;
 mod release;
+mod released;
 mod reprint;
 mod tag;
 mod verify;
 
+pub(crate) use archive::is_plain;
 pub use build::{Built, build};
 pub use choose::{ChooseError, Chosen, choose, the_term, years};
-pub use commit::department_at;
+pub use commit::{department_at, timestamp};
 pub use content::Origin;
-pub(crate) use content::pack_card;
+pub(crate) use content::{pack_card, sha256};
 pub use differences::{Changed, Differences, Moved, Numbered, Renumbered, Rescheduled, differences};
 pub use edition::Edition;
 pub use error::ReleaseError;
@@ -38,12 +41,16 @@ pub use model::{
     CAUTIONS, FORMAT, Manifest, Pack, PackCard, PackColour, PackFile, PackPicture, PackQuestion, PackSession, Previous,
     Side, Tier, Topic,
 };
+pub(crate) use name::is_slug;
 pub use name::{parse_tag_name, tag_name, zip_name};
 pub use order::teaching_order;
 pub(crate) use order::without_loops;
+pub(crate) use outputs::field_in_words;
 pub use outputs::{OUTPUTS, Output, PRINTED, PackInput, Several};
+pub use pushed::differing_from_its_commit;
 pub use rebuilt::verify_by_rebuilding;
 pub use release::{Made, Mode, NothingNew, Options, Release, rebuild, release, release_all};
+pub use released::{NotReleased, ReleasedPack, digest_of, released_pack};
 pub use reprint::{Reprint, of_commit, of_zip};
 pub use tag::not_released;
 pub use verify::{Check, State, Verdict, verify};

@@ -35,7 +35,7 @@ pub fn parse_tag_name(tag: &str) -> Option<(u8, String, u32)> {
 }
 
 /// Whether text is lower-case words joined by hyphens.
-pub(super) fn is_slug(text: &str) -> bool {
+pub(crate) fn is_slug(text: &str) -> bool {
     let word = |word: &str| !word.is_empty() && word.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit());
     text.len() <= LONGEST && text.split('-').all(word)
 }

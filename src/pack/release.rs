@@ -150,12 +150,22 @@ fn releases(
 /// When there is no such edition, or its commit cannot be read.
 pub fn rebuild(repository: &Repository, tag: &str) -> Result<Built, ReleaseError> {
     let released = tag::edition(repository, tag)?;
-    let (year, term, number) = parse_tag_name(tag).ok_or_else(|| ReleaseError::NoEdition(tag.to_owned()))?;
+    let (year, term, _) = parse_tag_name(tag).ok_or_else(|| ReleaseError::NoEdition(tag.to_owned()))?;
+    rebuild_among(repository, &released, &tag::editions(repository, year, &term)?)
+}
+
+/// Builds an edition again among those of its year group and term.
+pub(super) fn rebuild_among(
+    repository: &Repository,
+    released: &Released,
+    editions: &[Released],
+) -> Result<Built, ReleaseError> {
+    let tag = &released.tag;
+    let (year, term, number) = parse_tag_name(tag).ok_or_else(|| ReleaseError::NoEdition(tag.clone()))?;
     let commit = repository.find_commit(released.commit).map_err(SnapshotError::git("the commit"))?;
     let prefix = folder(released.prefix.as_deref().unwrap_or_default());
     let department = read(repository, &commit, &prefix)?;
     let chosen = choose(&department, year, &term)?;
-    let editions = tag::editions(repository, year, &term)?;
     let before = editions.iter().rfind(|edition| edition.number < number);
     let before = before.map(|before| pack_of(repository, &prefix, before, year, &term)).transpose()?;
     build(&chosen, origin(&commit, Edition::Number(number)), before.as_ref())

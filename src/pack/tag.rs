@@ -1,6 +1,6 @@
 //! The annotated tag of an edition: what it says, and finding the newest.
 
-use git2::{ObjectType, Oid, Repository};
+use git2::{Oid, Repository, Time};
 
 use super::build::Built;
 use super::error::ReleaseError;
@@ -17,6 +17,8 @@ pub(super) struct Released {
     pub prefix: Option<String>,
     /// The digest of its zip.
     pub digest: Option<String>,
+    /// When it was tagged; nothing for a tag that says nothing.
+    pub tagged: Option<Time>,
 }
 
 const FOLDER: &str = "Folder: ";
@@ -88,16 +90,31 @@ pub(super) fn editions(repository: &Repository, year: u8, term: &str) -> Result<
 
 /// The edition of that tag.
 pub(super) fn edition(repository: &Repository, tag: &str) -> Result<Released, ReleaseError> {
-    let (_, _, number) = parse_tag_name(tag).ok_or_else(|| ReleaseError::NoEdition(tag.to_owned()))?;
     let lost =
         |error: git2::Error| ReleaseError::EditionBefore { tag: tag.to_owned(), why: error.message().to_owned() };
     let reference = repository.find_reference(&format!("refs/tags/{tag}")).map_err(lost)?;
-    let commit = reference.peel(ObjectType::Commit).map_err(lost)?.id();
-    let annotated = reference.target().and_then(|id| repository.find_tag(id).ok());
-    let message = annotated.and_then(|tag| Some(String::from_utf8_lossy(tag.message_bytes()?).into_owned()));
-    let message = message.unwrap_or_default();
+    let id = reference.target().ok_or_else(|| ReleaseError::NoEdition(tag.to_owned()))?;
+    of_object(repository, tag, id)
+}
+
+/// The edition that a tag of that name would stand for if it pointed to the object.
+pub(super) fn of_object(repository: &Repository, tag: &str, id: Oid) -> Result<Released, ReleaseError> {
+    let (_, _, number) = parse_tag_name(tag).ok_or_else(|| ReleaseError::NoEdition(tag.to_owned()))?;
+    let lost =
+        |error: git2::Error| ReleaseError::EditionBefore { tag: tag.to_owned(), why: error.message().to_owned() };
+    let commit = repository.find_object(id, None).and_then(|object| object.peel_to_commit()).map_err(lost)?.id();
+    let annotated = repository.find_tag(id).ok();
+    let tagged = annotated.as_ref().and_then(|tag| Some(tag.tagger()?.when()));
+    let message = message_of(repository, id);
     let prefix = message.lines().find_map(|line| line.strip_prefix(FOLDER)).map(str::to_owned);
-    Ok(Released { number, tag: tag.to_owned(), commit, digest: digest(&message), prefix })
+    Ok(Released { number, tag: tag.to_owned(), commit, digest: digest(&message), prefix, tagged })
+}
+
+/// What a tag says; nothing for one without a message.
+pub(super) fn message_of(repository: &Repository, id: Oid) -> String {
+    let annotated = repository.find_tag(id).ok();
+    let message = annotated.and_then(|tag| Some(String::from_utf8_lossy(tag.message_bytes()?).into_owned()));
+    message.unwrap_or_default()
 }
 
 #[cfg(test)]

@@ -71,6 +71,11 @@ impl<'d> Hand<'d> {
 
     /// Draws from each pile in turn until all have run out.
     fn draw_in_turn(&mut self, piles: &mut [impl Iterator<Item = Drawn<'d>>]) {
-        while piles.iter_mut().fold(false, |any, pile| self.draw_one(pile) || any) {}
+        loop {
+            let drawn = piles.iter_mut().map(|pile| self.draw_one(pile)).filter(|drew| *drew).count();
+            if drawn == 0 {
+                return;
+            }
+        }
     }
 }

@@ -5,25 +5,21 @@
 
 use std::fmt::Write as _;
 
-use quick_xml::Writer;
-use quick_xml::events::{BytesDecl, BytesEnd, BytesStart, BytesText, Event};
-
 use super::terminal;
-use super::words::shown;
+use super::xml::Xml;
 use crate::check::{Report, Rule, all};
 use crate::finding::{Finding, Level};
 
 /// The report as one XML text.
 pub fn report(report: &Report) -> String {
-    let mut xml = Xml { writer: Writer::new_with_indent(Vec::new(), b' ', 2) };
-    xml.put(Event::Decl(BytesDecl::new("1.0", Some("UTF-8"), None)));
+    let mut xml = Xml::new();
     let suites: Vec<Suite<'_>> = all().iter().map(|rule| Suite::new(rule, report)).collect();
     let tests: usize = suites.iter().map(Suite::tests).sum();
     let counts = [("name", "deckle check".to_owned()), ("tests", tests.to_string())];
     xml.open("testsuites", counts.into_iter().chain([("failures", report.summary.errors.to_string())]));
     suites.iter().for_each(|suite| suite.write(&mut xml));
     xml.close("testsuites");
-    String::from_utf8_lossy(&xml.writer.into_inner()).into_owned() + "\n"
+    xml.finish()
 }
 
 /// A rule with what it found.
@@ -91,36 +87,6 @@ fn help(rule: &Rule) -> String {
         _ = write!(text, "\nIt can be waived on a card under `allow`, with a reason.\n");
     }
     text
-}
-
-/// Writes elements; memory takes all of them.
-struct Xml {
-    writer: Writer<Vec<u8>>,
-}
-
-impl Xml {
-    fn put(&mut self, event: Event<'_>) {
-        // Writing into memory does not fail.
-        _ = self.writer.write_event(event);
-    }
-
-    fn open(&mut self, name: &str, attributes: impl IntoIterator<Item = (&'static str, String)>) {
-        let mut start = BytesStart::new(name);
-        for (key, value) in attributes {
-            start.push_attribute((key, shown(&value).as_str()));
-        }
-        self.put(Event::Start(start));
-    }
-
-    fn close(&mut self, name: &str) {
-        self.put(Event::End(BytesEnd::new(name)));
-    }
-
-    fn text(&mut self, name: &str, attributes: impl IntoIterator<Item = (&'static str, String)>, text: &str) {
-        self.open(name, attributes);
-        self.put(Event::Text(BytesText::new(&shown(text))));
-        self.close(name);
-    }
 }
 
 #[cfg(test)]

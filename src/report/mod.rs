@@ -3,6 +3,7 @@
 
 pub mod cite;
 pub mod coverage;
+pub(crate) mod document;
 pub mod find;
 pub mod json;
 pub mod junit;
@@ -11,7 +12,9 @@ pub mod quiz;
 pub mod reconcile;
 pub mod review;
 pub mod sarif;
+pub mod shelf;
 pub mod terminal;
 mod words;
+pub(crate) mod xml;
 
 pub use words::{capital, counted, cut, harmless};

@@ -89,7 +89,9 @@ fn evidence(
 ) -> Evidence {
     let mut out = Evidence::default();
     let (mut all, mut had) = (0.0, 0.0);
-    let denied = asks.iter().any(|token| token.negated);
+    // `What can plants not live without?`, `What do Muslims fast from?`: the question denies already.
+    let denies = |token: &Token| matches!(token.stem.as_str(), "fast" | "abstain" | "avoid" | "lack" | "refrain");
+    let denied = asks.iter().any(|token| token.negated || denies(token));
     let mut places = Vec::new();
     for point in points {
         let text = plain(point);

@@ -11,6 +11,7 @@ mod known;
 mod lex;
 mod lists;
 mod markup;
+mod near;
 mod normal;
 mod number;
 mod numeral;
@@ -42,6 +43,7 @@ pub use value::Value;
 pub use words::{word_count, words};
 
 pub(crate) use lex::{Piece, What, lex};
+pub(crate) use near::may_say_the_same;
 pub(crate) use normal::shared_stems;
 pub(crate) use plain::as_read;
 pub(crate) use relations::{grade_of, has_opposite, stems_agree, stems_oppose};

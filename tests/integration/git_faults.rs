@@ -189,3 +189,128 @@ fn git_takes_a_driver_that_was_killed_for_a_conflict() {
     assert!(["- id: dew", "- id: hail"].iter().all(|id| env.read(WEATHER).contains(id)));
     clean(&env);
 }
+
+#[test]
+fn a_proposal_is_finished_by_a_second_run() {
+    let env = department();
+    env.git(&["clone", "--quiet", "--bare", ".", "../shared.git"]).fine();
+    env.git(&["remote", "add", "origin", "../shared.git"]).fine();
+    env.write(WEATHER, env.read(WEATHER) + &card("dew", "Water."));
+    env.write(NEW, format!("title: Fronts\nyear: 7\ncards:\n{}", card("air", "A thing.")));
+    let run = ["propose", "Weather: dew and fronts"];
+    let done = env.copy();
+    _ = ends(done.deckle(&run), 0);
+    let branch = "weather-dew-and-fronts";
+    let shared = |env: &TestEnv, name: &str| env.git(&["-C", "../shared.git", "rev-parse", name]).stdout;
+    at_every_step(&env, &run, |left, fault| {
+        // What the teacher typed is there, and nobody else sees anything that is not whole.
+        assert_eq!(files(left), files(&env), "{}", fault.what);
+        assert_eq!(
+            (tip(left, "main"), shared(left, "main")),
+            (tip(&env, "main"), shared(&env, "main")),
+            "{}",
+            fault.what
+        );
+        sound(left);
+        let again = left.deckle(&run);
+        assert_eq!(again.status, Some(0), "{}: {}", fault.what, again.text());
+        for env in [&done, left] {
+            assert_eq!(env.git(&["branch", "--show-current"]).fine().trim(), branch, "{}", fault.what);
+            assert_eq!(shared(env, branch).trim(), tip(env, branch), "{}", fault.what);
+        }
+        assert_eq!(tip(left, "HEAD^{tree}"), tip(&done, "HEAD^{tree}"), "{}", fault.what);
+        assert_eq!(parents(left), [tip(&env, "main")], "{}", fault.what);
+        no_leftovers(left, &fault.what);
+        clean(left);
+    });
+}
+
+#[test]
+fn a_look_is_remembered_or_it_is_not() {
+    let env = department();
+    let weather = env.read(WEATHER);
+    branch(&env, "ben", &[(WEATHER, weather.clone() + &card("hail", "Ice."))]);
+    env.deckle(&["review", "ben", "--since-last-review"]).fine();
+    env.git(&["branch", "--quiet", "-D", "ben"]).fine();
+    branch(&env, "ada", &[(WEATHER, weather + &card("dew", "Water."))]);
+    let run = ["review", "ada", "--since-last-review"];
+    let looks = |env: &TestEnv| env.git(&["for-each-ref", "--format=%(refname) %(objectname)", "refs/deckle"]).fine();
+    let done = env.copy();
+    let shown = done.deckle(&run).fine();
+    at_every_step(&env, &run, |left, fault| {
+        let ben = looks(left).contains("reviewed/ben");
+        assert!(ben || !looks(&done).contains("reviewed/ben"), "{}", fault.what);
+        assert!(!looks(left).contains("reviewed/ada"), "{}: the look was not remembered", fault.what);
+        sound(left);
+        // What was shown then is shown again.
+        assert_eq!(left.deckle(&run).fine(), shown, "{}", fault.what);
+        assert_eq!(looks(left), looks(&done), "{}", fault.what);
+        clean(left);
+    });
+}
+
+#[test]
+fn settling_an_id_is_finished_by_a_second_run() {
+    let env = called_twice();
+    settled_in_the_end(&env, &["settle", "gale", "id", "--take", "ada"]);
+}
+
+/// A card that got two ids, with a link to it in another deck.
+fn called_twice() -> TestEnv {
+    let env = department();
+    let (weather, rivers) = (env.read(WEATHER), env.read(RIVERS));
+    branch(&env, "ada", &[(WEATHER, weather.replace("id: gale", "id: strong-wind"))]);
+    branch(&env, "ben", &[(WEATHER, weather.replace("id: gale", "id: storm"))]);
+    branch(&env, "cyd", &[(RIVERS, rivers + "    needs: [gale]\n")]);
+    _ = ends(env.deckle(&["reconcile", "ada", "ben", "cyd"]), 1);
+    env
+}
+
+#[test]
+fn a_card_that_got_two_ids_is_settled_and_links_to_it_follow() {
+    let env = called_twice();
+    let told = ends(env.deckle(&["settle"]), 1);
+    assert!(
+        told.stdout.contains("ada:      strong-wind") && told.stdout.contains("ben:      storm"),
+        "{}",
+        told.text()
+    );
+    let taken = env.deckle(&["settle", "gale", "id", "--take", "levee"]);
+    assert!(taken.status == Some(2) && taken.stderr.contains("another card is called `levee`"), "{}", taken.text());
+    env.deckle(&["settle", "gale", "id", "--take", "ben"]).fine();
+    assert!(env.read(WEATHER).contains("- id: storm\n") && !env.read(WEATHER).contains("undecided"));
+    assert!(env.read(RIVERS).contains("needs: [storm]"), "{}", env.read(RIVERS));
+    assert!(env.deckle(&["check"]).status.is_some_and(|status| status == 0));
+}
+
+#[test]
+fn a_new_id_on_one_branch_takes_edits_and_links_of_the_others_along() {
+    let env = department();
+    let (weather, rivers) = (env.read(WEATHER), env.read(RIVERS));
+    let gale = card("gale", "It is a kind of gale thing.");
+    let moved = weather.replace(&gale, "");
+    branch(&env, "ada", &[(WEATHER, weather.replace("id: gale", "id: strong-wind"))]);
+    branch(&env, "ben", &[(WEATHER, weather.replace("kind of gale", "sort of gale"))]);
+    branch(
+        &env,
+        "cyd",
+        &[
+            (WEATHER, moved),
+            (
+                RIVERS,
+                rivers.replace("It is a kind of delta thing.\n", "It is a kind of delta thing.\n    needs: [gale]\n")
+                    + &gale,
+            ),
+        ],
+    );
+    _ = ends(env.deckle(&["reconcile", "ada", "ben", "cyd"]), 0);
+    let rivers = env.read(RIVERS);
+    assert!(
+        rivers.contains(
+            "- id: strong-wind\n    question: What is meant by gale?\n    answer: It is a sort of gale thing.\n"
+        ),
+        "{rivers}"
+    );
+    assert!(rivers.contains("needs: [strong-wind]") && !env.read(WEATHER).contains("gale"), "{rivers}");
+    clean(&env);
+}

@@ -99,13 +99,10 @@ fn tags_of_packs_are_made_by_release_and_never_move() {
         let refused = ends(push(&env, name), 1);
         assert!(refused.stderr.contains(why), "{why}: {}", refused.text());
     }
+    // As a release would write it, but the commit gives no such pack.
     env.git(&["tag", "--force", "--annotate", "--message", &message(1, &commit, &zip), name]).fine();
-    _ = ends(push(&env, name), 0);
-    env.git(&["tag", "--force", "--annotate", "--message", "another", name]).fine();
-    let refused = ends(env.git(&["push", "--quiet", "--force", "origin", name]), 1);
-    assert!(refused.stderr.contains("is never changed or taken back"), "{}", refused.text());
-    let refused = ends(env.git(&["push", "--quiet", "origin", "--delete", name]), 1);
-    assert!(refused.stderr.contains("is never changed or taken back"), "{}", refused.text());
+    let refused = ends(push(&env, name), 1);
+    assert!(refused.stderr.contains("it cannot be built from its commit"), "{}", refused.text());
     env.git(&["tag", "--annotate", "--message", "x", "packs/rivers"]).fine();
     let refused = ends(push(&env, "packs/rivers"), 1);
     assert!(refused.stderr.contains("a year group, a term and a number"), "{}", refused.text());
@@ -115,6 +112,57 @@ fn tags_of_packs_are_made_by_release_and_never_move() {
     let refused = ends(push(&env, "packs/year-8/autumn-2026/2"), 1);
     assert!(refused.stderr.contains("its cards have 1 mistake"), "{}", refused.text());
     _ = ends(env.git(&["push", "--quiet", "origin", "HEAD:refs/tags/other"]), 0);
+}
+
+/// The same, with terms and a scheme, so that packs can be released.
+fn releasing() -> TestEnv {
+    let env = shared();
+    let more = "terms:\n  - {name: autumn, starts: 2026-09-02, ends: 2026-12-18}\nscheme:\n  - {deck: year-8/rivers, term: autumn}\n";
+    change(&env, "ada", &[("decks/department.yaml", env.read("decks/department.yaml") + more)]);
+    _ = ends(push(&env, "main"), 0);
+    env
+}
+
+const RELEASE: [&str; 7] = ["release", "--year", "8", "--term", "autumn", "--out", "../packs"];
+
+#[test]
+fn a_tag_is_taken_when_its_commit_gives_the_very_pack() {
+    let env = releasing();
+    let first = "packs/year-8/autumn-2026/1";
+    env.deckle(&RELEASE).fine();
+    let taken = ends(push(&env, first), 0);
+    assert!(taken.stderr.contains("building `packs/year-8/autumn-2026/1` again to compare it"), "{}", taken.text());
+    env.git(&["tag", "--force", "--annotate", "--message", "another", first]).fine();
+    let refused = ends(env.git(&["push", "--quiet", "--force", "origin", first]), 1);
+    assert!(refused.stderr.contains("is never changed or taken back"), "{}", refused.text());
+    let refused = ends(env.git(&["push", "--quiet", "origin", "--delete", first]), 1);
+    assert!(refused.stderr.contains("is never changed or taken back"), "{}", refused.text());
+}
+
+#[test]
+fn two_editions_in_one_push_are_each_compared_and_a_changed_digest_is_refused() {
+    let env = releasing();
+    env.deckle(&RELEASE).fine();
+    change(&env, "ben", &[(RIVERS, env.read(RIVERS).replace("kind of levee", "sort of levee"))]);
+    env.deckle(&RELEASE).fine();
+    let both = ["packs/year-8/autumn-2026/1", "packs/year-8/autumn-2026/2"];
+    let message = env.git(&["tag", "--list", "--format=%(contents)", both[1]]).fine();
+    let digest = message.lines().find(|line| line.ends_with("  cards.csv")).expect("a digest")[..64].to_owned();
+    let zip = message.lines().find(|line| line.ends_with(".zip")).expect("a digest")[..64].to_owned();
+    let forged = message.replace(&digest, &"0".repeat(64)).replace(&zip, &"1".repeat(64));
+    let sound = tip(&env, both[1]);
+    let target = tip(&env, &format!("{}^{{commit}}", both[1]));
+    env.git(&["tag", "--force", "--annotate", "--message", &forged, both[1], &target]).fine();
+    let refused = ends(env.git(&["push", "--quiet", "origin", "main", both[0], both[1]]), 1);
+    assert!(
+        refused.stderr.contains("is not what its commit gives: `cards.csv` would be another"),
+        "{}",
+        refused.text()
+    );
+    assert_eq!(there(&env, both[0]), "");
+    env.git(&["update-ref", &format!("refs/tags/{}", both[1]), &sound]).fine();
+    _ = ends(env.git(&["push", "--quiet", "origin", "main", both[0], both[1]]), 0);
+    assert_eq!(there(&env, both[1]), sound);
 }
 
 #[test]

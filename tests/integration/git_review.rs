@@ -149,3 +149,62 @@ fn a_comment_shows_what_was_typed_and_mentions_nobody() {
     }
     assert!(fence.is_none() && text.contains("@idris"), "{text}");
 }
+
+#[test]
+fn cards_that_lean_on_changed_notes_are_listed_with_their_state_before_and_now() {
+    let env = department();
+    let cards = "  - id: amble\n    question: How long is the Amble?\n    answer: 12 kilometres\n    source: notes.md#length\n    quote: The Amble is 12 kilometres long.\n  - id: source\n    question: Where does the Amble rise?\n    answer: On Gull Moor\n    source: notes.md#length\n    quote: It rises on Gull Moor.\n";
+    let notes = "# Rivers\n\n## Length\n\nThe Amble is 12 kilometres long. It rises on Gull Moor.\n";
+    env.write(NOTES, notes);
+    env.write(RIVERS, env.read(RIVERS) + cards);
+    commit(&env, "Mara Okonjo", "notes");
+    branch(&env, "ada", &[(NOTES, notes.replace("12 kilometres", "14 kilometres"))]);
+    let said = ends(env.deckle(&["review", "ada"]), 1).stdout;
+    let listed = "    cards made from it:\n      amble: supported before, contradicted now\n      source: supported, as before\n";
+    assert!(said.contains(listed), "{said}");
+    let json = ends(env.deckle(&["review", "ada", "--format", "json"]), 1).stdout;
+    let json = valid(include_str!("../../schema/review.schema.json"), &json);
+    let expected = serde_json::json!([
+        {"card": "amble", "before": "supported", "now": "contradicted"},
+        {"card": "source", "before": "supported", "now": "supported"},
+    ]);
+    assert_eq!(json["notes"][0]["leaning"], expected);
+    let markdown = ends(env.deckle(&["review", "ada", "--format", "markdown"]), 1).stdout;
+    assert!(markdown.contains("- `amble`: supported before, contradicted now\n"), "{markdown}");
+    // The check tells those that got worse, with what the notes said and say.
+    env.git(&["switch", "--quiet", "ada"]).fine();
+    let checked = ends(env.deckle(&["check", "--since", "main"]), 1).stdout;
+    assert!(checked.contains("card `amble`") && !checked.contains("card `source`"), "{checked}");
+}
+
+#[test]
+fn a_picture_with_a_new_look_is_named_in_every_form() {
+    let env = department();
+    let picture = "decks/year-8/rivers/pictures/ford.svg";
+    let drawn = |colour: &str| format!("<svg xmlns=\"http://www.w3.org/2000/svg\"><rect fill=\"{colour}\"/></svg>\n");
+    env.write(picture, drawn("red"));
+    let shown = "    pictures:\n      - file: pictures/ford.svg\n        alt: A ford\n        credit: Mara Okonjo\n        licence: CC0-1.0\n";
+    env.write(RIVERS, env.read(RIVERS) + shown);
+    commit(&env, "Mara Okonjo", "a picture");
+    branch(&env, "ada", &[(picture, drawn("blue"))]);
+    let said = |format: &str| env.deckle(&["review", "ada", "--format", format]).fine();
+    assert!(said("text").contains(&format!("picture, new look: {picture} on delta\n")), "{}", said("text"));
+    assert!(
+        said("markdown").contains(&format!("**picture**, new look: `{picture}` on `delta`\n")),
+        "{}",
+        said("markdown")
+    );
+    assert!(said("html").contains("Picture, new look: "), "{}", said("html"));
+    let json = valid(include_str!("../../schema/review.schema.json"), &said("json"));
+    assert_eq!(json["pictures"][0], serde_json::json!({"path": picture, "cards": ["delta"], "effect": "picture"}));
+}
+
+#[test]
+fn a_card_with_another_id_is_edited_and_not_removed_and_added() {
+    let env = department();
+    let weather = env.read(WEATHER).replace("id: gale", "id: strong-wind").replace("kind of gale", "sort of gale");
+    branch(&env, "ada", &[(WEATHER, weather)]);
+    let said = env.deckle(&["review", "ada"]).fine();
+    assert!(said.contains("1 card edited") && !said.contains("removed"), "{said}");
+    assert!(said.contains("    id\n      was: [gale]\n      now: [strong-wind]\n"), "{said}");
+}

@@ -22,6 +22,7 @@ mod merging;
 mod notes_to_cards;
 mod parts;
 mod published;
+mod publishing;
 mod reading;
 mod release_faults;
 mod release_signed;
@@ -29,6 +30,7 @@ mod release_surroundings;
 mod releasing;
 mod rule_list;
 mod schema;
+mod settling;
 mod support;
 mod tour;
 

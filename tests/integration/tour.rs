@@ -18,6 +18,7 @@ fn the_tour_shows_the_whole_job() {
         "this is the pack that was released",
         "edition-2-corrections.pdf",
         "10 questions for year 8",
+        "Year 8, autumn 2026, edition 2 (50 cards, 1 corrected) is on the shelf",
     ] {
         assert!(told.to_lowercase().contains(&shown.to_lowercase()), "{shown} is not in\n{told}");
     }

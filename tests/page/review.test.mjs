@@ -180,7 +180,7 @@ describe("the review page", () => {
     assert.match(await isobar.innerText(), /wording alone/);
     assert.equal(await page.locator("math").count() >= 2, true);
     assert.equal(await page.locator("img").count(), 0);
-    assert.match(await page.locator("main").innerText(), /New look of decks\/year-8\/wind\/pictures\/hill\.svg on hill/);
+    assert.match(await page.locator("main").innerText(), /Picture, new look: decks\/year-8\/wind\/pictures\/hill\.svg on hill/);
   }));
 
   it("lets nothing that was typed act", () => show("hostile", {}, async (page) => {

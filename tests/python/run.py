@@ -1,6 +1,6 @@
 """Holds the program against other readers and writers: PyYAML, jsonschema, icalendar, and Python's own csv,
 zipfile and hashlib; printed cards against pdfplumber and pdfinfo (`printed.py`, `reading_order.py`); a calendar
-against one made by hand (`by_hand.py`). Argument: the program."""
+against one made by hand (`by_hand.py`); the shelf against feedparser (`shelf.py`). Argument: the program."""
 
 import csv
 import datetime
@@ -22,6 +22,7 @@ import by_hand
 import formulas
 import printed
 import reading_order
+import shelf
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 DECKLE = pathlib.Path(sys.argv[1]).resolve()
@@ -223,6 +224,11 @@ def formulas_are_the_same_on_the_page_and_on_paper(stage):
     formulas.check(run, stage)
 
 
+def the_shelf_is_read_by_others(stage):
+    """RFC 4287 by feedparser and an XML reader, the list by jsonschema, the digests by hashlib."""
+    shelf.check(run, schema, stage, stage / "kept/department")
+
+
 def main():
     checks = [
         demonstration_passes_its_schemas,
@@ -237,6 +243,7 @@ def main():
         a_quiz_is_two_pages_in_order,
         a_calendar_is_as_worked_out_by_hand,
         formulas_are_the_same_on_the_page_and_on_paper,
+        the_shelf_is_read_by_others,
     ]
     failed = 0
     with tempfile.TemporaryDirectory() as folder:

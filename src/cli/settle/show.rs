@@ -10,6 +10,9 @@ use crate::source::{Statement, Weights, beside, supports};
 
 /// One undecided field with its versions, the passage of the notes, and how to settle it.
 pub fn shown(site: &Site, open: &Open) -> String {
+    if let Some(parted) = &open.parted {
+        return super::parted::shown(open, parted);
+    }
     let (field, owner) = (harmless(&open.field), harmless(open.owner()));
     let mut text = format!("{field} of `{owner}` in {}\n", harmless(&open.path));
     if !open.question.is_empty() && open.field != "question" {
@@ -27,8 +30,7 @@ pub fn shown(site: &Site, open: &Open) -> String {
         text.push_str(&format!("  the notes ({}):\n    {}\n", harmless(source), harmless(passage)));
     }
     let sides = sides(open).join("|");
-    // A card stays or goes as a whole.
-    let more = if field == "card" { "" } else { "|both|TEXT" };
+    let more = if open.stays_or_goes() { "" } else { "|both|TEXT" };
     text.push_str(&format!("  settle it: deckle settle {owner} {field} --take {sides}{more}\n\n"));
     text
 }

@@ -4,26 +4,58 @@ use std::path::{Path, PathBuf};
 
 use super::Open;
 use crate::cli::error::CliError;
-use crate::deck::Value;
 use crate::deck::department::CARDS;
+use crate::deck::{Department, Value};
 use crate::git::site::Site;
-use crate::merge::{Choice, SettleError, chosen_deck, move_card, settle};
+use crate::merge::{Choice, SettleError, chosen_deck, chosen_id, follow_id, move_card, settle};
 use crate::snapshot::{SnapshotError, write};
 
 /// How the files were before.
 pub struct Before {
-    files: Vec<(PathBuf, String)>,
+    /// `None` for a file that was not there.
+    files: Vec<(PathBuf, Option<Vec<u8>>)>,
     /// A folder that got another name: the new one, the old one.
     folder: Option<(PathBuf, PathBuf)>,
 }
 
 impl Before {
+    /// How these files are now.
+    pub fn of(paths: impl Iterator<Item = PathBuf>) -> Result<Self, CliError> {
+        let mut files = Vec::new();
+        for path in paths {
+            let bytes = match std::fs::read(&path) {
+                Ok(bytes) => Some(bytes),
+                Err(error) if error.kind() == std::io::ErrorKind::NotFound => None,
+                Err(error) => return Err(CliError::new(format!("{} cannot be read: {error}", path.display()))),
+            };
+            files.push((path, bytes));
+        }
+        Ok(Self { files, folder: None })
+    }
+
+    /// The files and folders that were changed, from the top of the department.
+    pub fn changed(&self, root: &Path) -> Vec<String> {
+        let folders = self.folder.iter().flat_map(|(from, to)| [from, to]);
+        let paths = self.files.iter().map(|(path, _)| path).chain(folders);
+        let below = paths.filter_map(|path| path.strip_prefix(root).ok());
+        let named = below.map(|path| path.iter().map(|part| part.to_string_lossy()).collect::<Vec<_>>().join("/"));
+        named.filter(|path| path.starts_with("decks/")).collect()
+    }
+
+    fn texts(texts: Vec<(PathBuf, String)>) -> Self {
+        let files = texts.into_iter().map(|(path, text)| (path, Some(text.into_bytes())));
+        Self { files: files.collect(), folder: None }
+    }
+
     /// Puts everything back.
     pub fn put_back(self) -> Result<(), SnapshotError> {
         if let Some((from, to)) = &self.folder {
             rename(from, to)?;
         }
-        self.files.iter().try_for_each(|(path, text)| write::replace(path, text.as_bytes()))
+        self.files.iter().try_for_each(|(path, bytes)| match bytes {
+            Some(bytes) => write::replace(path, bytes),
+            None => write::remove(path),
+        })
     }
 }
 
@@ -37,9 +69,15 @@ impl From<SettleError> for CliError {
 pub fn take(site: &Site, open: &Open, word: &str) -> Result<Before, CliError> {
     let root = site.root()?;
     let path = root.join(&open.path);
-    let text = read(&path, &open.path)?;
     let choice = Choice::from_word(word, &Value::List(open.versions.clone()));
-    let before = |files| Before { files, folder: None };
+    if let Some(parted) = &open.parted {
+        return super::parted::take(site, open, parted, &choice);
+    }
+    let text = read(&path, &open.path)?;
+    let before = Before::texts;
+    if open.field == "id" && !open.card.is_empty() {
+        return rename_card(site, open, &text, &choice);
+    }
     if open.field != "deck" {
         let settled = settle(&text, &open.card, &open.field, &choice)?;
         write::replace(&path, settled.as_bytes())?;
@@ -75,6 +113,33 @@ pub fn take(site: &Site, open: &Open, word: &str) -> Result<Before, CliError> {
     }
 }
 
+/// Gives a card the id that was chosen, and links to it in all decks follow.
+fn rename_card(site: &Site, open: &Open, text: &str, choice: &Choice) -> Result<Before, CliError> {
+    let id = chosen_id(&open.versions, choice)?;
+    let root = site.root()?;
+    let department = Department::read(&*site.here()?)?;
+    if id != open.card && department.cards().any(|(_, card)| card.id.value == id) {
+        let error = CliError::new(format!("another card is called `{id}`"));
+        return Err(error.help(format!("give it an id of its own: `deckle settle {} id --take TEXT`", open.card)));
+    }
+    let settled = settle(text, &open.card, "id", choice)?;
+    let mut files = Vec::new();
+    // Whoever is stopped in between finds the decision still to be made, and the links done.
+    for deck in department.decks.iter().filter(|deck| *deck.file.path != *open.path) {
+        let path = root.join(&*deck.file.path);
+        let old = read(&path, &deck.file.path)?;
+        if let Some(new) = follow_id(&old, &open.card, &id)? {
+            write::replace(&path, new.as_bytes())?;
+            files.push((path, old));
+        }
+    }
+    let settled = follow_id(&settled, &open.card, &id)?.unwrap_or(settled);
+    let path = root.join(&open.path);
+    write::replace(&path, settled.as_bytes())?;
+    files.push((path, text.to_owned()));
+    Ok(Before::texts(files))
+}
+
 fn rename_deck(root: &Path, open: &Open, path: &Path, text: String, deck: &str) -> Result<Before, CliError> {
     let inside = crate::deck::department::join("decks", deck).filter(|path| path != "decks");
     let (from, to) = (root.join("decks").join(&open.deck), root.join("decks").join(deck));
@@ -86,7 +151,7 @@ fn rename_deck(root: &Path, open: &Open, path: &Path, text: String, deck: &str) 
     // Whoever is stopped in between finds the decision still to be made, under the new name.
     rename(&from, &to)?;
     write::replace(&to.join(CARDS), settled.as_bytes())?;
-    Ok(Before { files: vec![(path.to_path_buf(), text)], folder: Some((to, from)) })
+    Ok(Before { folder: Some((to, from)), ..Before::texts(vec![(path.to_path_buf(), text)]) })
 }
 
 fn rename(from: &Path, to: &Path) -> Result<(), SnapshotError> {

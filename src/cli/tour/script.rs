@@ -222,5 +222,10 @@ fn look(stage: &mut Stage) -> Result<(), CliError> {
     stage.run(LEAD, Ends::Well, &["deckle", "print", PACK, "--corrections", "--out", "../printed"])?;
     stage.run(LEAD, Ends::Well, &["deckle", "quiz", "--year", "8", "--on", "2026-11-25", "--out", "../quiz.pdf"])?;
     stage.run(LEAD, Ends::Well, &["deckle", "map", "--year", "8", "--out", "../map.svg"])?;
-    stage.keep(LEAD, &["deckle", "review", "HEAD~1..HEAD", "--format", "html"], "review.html")
+    stage.keep(LEAD, &["deckle", "review", "HEAD~1..HEAD", "--format", "html"], "review.html")?;
+    stage.step(
+        "On the shelf",
+        "Both editions go to a folder that any web server or shared drive can hold, with a page for pupils.",
+    )?;
+    stage.run(LEAD, Ends::Well, &["deckle", "publish", "--shelf", "../shelf", "--from", "../packs"])
 }

@@ -6,6 +6,7 @@ use super::{CardText, DeckText, FieldText, deck_text};
 use crate::deck::value::Value;
 use crate::deck::write;
 use crate::deck::yaml::{self, Entry, Node, Shape, Style};
+use crate::place::Span;
 
 /// The parts of a deck's text; `None` when it cannot be read as a deck whose cards stand one under
 /// another.
@@ -38,6 +39,7 @@ fn parts_of(text: &str, is_fit: impl Fn(&Node) -> bool) -> Option<DeckText> {
     if !items.is_empty() && cards.style != Style::Block || cards.alias || cards.anchor.is_some() {
         return None;
     }
+    let source = Source { comments: tree.comments.iter().map(|comment| comment.span).collect(), ..source };
     source.deck(&entries[..at], &entries[at], items).filter(|deck| deck_text(deck) == text)
 }
 
@@ -48,7 +50,7 @@ impl DeckText {
     pub fn with_fields_first(mut self) -> Self {
         let Ok(tree) = yaml::parse(&self.tail) else { return self };
         let Some(entries) = tree.root.as_ref().and_then(Node::map) else { return self };
-        let source = Source { text: &self.tail, crlf: self.newline == "\r\n" };
+        let source = Source { text: &self.tail, crlf: self.newline == "\r\n", comments: Vec::new() };
         let mut at = 0;
         for entry in entries {
             let end = source.content_end(entry);
@@ -64,12 +66,14 @@ struct Source<'a> {
     text: &'a str,
     /// Whether all lines end in `\r\n`. Where only some do, the `\r` stays with the line.
     crlf: bool,
+    /// Where remarks stand, in order.
+    comments: Vec<Span>,
 }
 
 impl<'a> Source<'a> {
     fn new(text: &'a str) -> Self {
         let breaks = text.matches('\n').count();
-        Self { text, crlf: breaks > 0 && text.matches("\r\n").count() == breaks }
+        Self { text, crlf: breaks > 0 && text.matches("\r\n").count() == breaks, comments: Vec::new() }
     }
 
     fn deck(&self, before: &[Entry], cards: &Entry, items: &[Node]) -> Option<DeckText> {
@@ -115,7 +119,7 @@ impl<'a> Source<'a> {
         let offset = if plain { item.span.start - dash } else { 2 };
         let fields_end = end;
         let (trail, end) = if plain { self.trail(end, column + offset) } else { (String::new(), end) };
-        let fields = if plain { self.fields(item.map()?, column + offset) } else { canonical(item) };
+        let fields = if plain { self.fields(item.map()?, column + offset) } else { self.canonical(item, dash..end) };
         let card = CardText {
             id: item.get("id").and_then(Node::text).unwrap_or_default().to_owned(),
             lead: self.text.get(from..start)?.to_owned(),
@@ -160,6 +164,26 @@ impl<'a> Source<'a> {
             lead: self.dedent(self.text.get(lead).unwrap_or_default(), column, true),
             text: self.dedent(self.text.get(entry.key.span.start..end).unwrap_or_default(), column, false),
         }
+    }
+
+    /// The fields of a card that cannot be taken apart as typed, in our own style; its remarks stand above
+    /// the fields that they were beside.
+    fn canonical(&self, item: &Node, range: Range<usize>) -> Vec<FieldText> {
+        let mut fields = canonical(item);
+        let starts: Vec<usize> = item.map().unwrap_or_default().iter().map(|entry| entry.key.span.start).collect();
+        if fields.is_empty() || starts.len() != fields.len() {
+            return fields;
+        }
+        let first = self.comments.partition_point(|comment| comment.start < range.start);
+        for comment in self.comments[first..].iter().take_while(|comment| comment.start < range.end) {
+            let line = self.line_start(comment.start);
+            let alone = self.text[line..comment.start].trim().is_empty();
+            let behind = starts.iter().filter(|start| **start < comment.start).count();
+            let at = if alone { behind } else { behind.saturating_sub(1) };
+            let remark = comment.of(self.text).trim_end();
+            fields[at.min(starts.len() - 1)].lead.push_str(&format!("{remark}\n"));
+        }
+        fields
     }
 
     /// Comment lines behind a card's last field that stand as far right as its fields.

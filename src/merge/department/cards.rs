@@ -9,6 +9,7 @@ use crate::deck::outline::CardText;
 use crate::merge::algebra::{self, Entry, Open, Outcome, sequence, whole};
 use crate::merge::card::{MergedCard, OpenField};
 use crate::merge::deck::{Content, as_edit, one_card};
+use crate::merge::renames::own_id;
 use crate::merge::versions::with_open;
 
 /// A card's id; for ids that stand more than once on a side also its home and its number there, so
@@ -148,7 +149,8 @@ fn merge_item<'a>(
     let home = home(base, sides, homes, &mut result);
     let label = |side: usize, field: &str, value: Option<&Value>| {
         let deck = sides[side].or(base).map_or("", |item| item.deck);
-        labels(&At { side, deck, card: &card.id, field, value })
+        let id = sides[side].or(base).map_or(card.id.as_str(), |item| own_id(item.card));
+        labels(&At { side, deck, card: id, field, value })
     };
     let is_open = !result.open.is_empty() || !result.joined.is_empty();
     let (fields, open) = with_open(result, &label);

@@ -27,7 +27,7 @@ pub(super) fn merge(base: &str, sides: &[&str], labels: &Labels<'_>) -> Option<M
     let text = deck_text(&merged.parts);
     merged.parts.cards.retain(|card| !shared.contains_key(card.id.as_str()));
     let is_sound = text.ends_with('\n') && reads_back(&deck_text(&merged.parts), &merged.parts);
-    is_sound.then(|| MergedText { text, undecided: merged.undecided, renamed: merged.renamed })
+    is_sound.then_some(MergedText { text, undecided: merged.undecided, renamed: merged.renamed })
 }
 
 /// The cards by id that stand in the base and on all sides with the same lines, and stand alone.

@@ -145,3 +145,74 @@ fn remarks_stay_when_the_answer_is_undecided_or_a_list_is_written_anew() {
     let result = merged(&base, &ours, &theirs);
     assert!(result.text.contains("# old and new") && result.text.contains("two") && result.text.contains("three"));
 }
+
+#[test]
+fn remarks_on_a_field_that_both_added_are_kept_until_and_after_it_is_settled() {
+    let ours = BASE.replace("answer: A\n", "answer: A\n    # mind the tide\n    caution: Hot # really\n");
+    let theirs = BASE.replace("answer: A\n", "answer: A\n    caution: Cold # in winter\n");
+    for result in [merged(BASE, &ours, &theirs), merged(BASE, &theirs, &ours)] {
+        assert_eq!(result.undecided, [("a".to_owned(), "caution".to_owned())]);
+        let settled =
+            crate::merge::settle(&result.text, "a", "caution", &crate::merge::Choice::Side("ours".to_owned()));
+        for text in [&result.text, &settled.expect("settled")] {
+            for remark in ["# mind the tide", "# really", "# in winter"] {
+                assert_eq!(text.matches(remark).count(), 1, "{remark}: {text}");
+            }
+        }
+    }
+}
+
+#[test]
+fn settling_a_field_keeps_the_remark_beside_it() {
+    let ours = BASE.replace("answer: A\n", "answer: A2 # measured\n");
+    let theirs = BASE.replace("answer: A\n", "answer: A3 # from the atlas\n");
+    let result = merged(BASE, &ours, &theirs);
+    let settled = crate::merge::settle(&result.text, "a", "answer", &crate::merge::Choice::Text("A4".to_owned()));
+    let settled = settled.expect("settled");
+    assert!(settled.contains("    # from the atlas\n    # measured\n    answer: A4\n"), "{settled}");
+    let plain = result.text.replace("answer: A\n", "answer: A # sic\n");
+    let settled = crate::merge::settle(&plain, "a", "answer", &crate::merge::Choice::Text("A4".to_owned()));
+    assert!(settled.expect("settled").contains("# sic\n    answer: A4\n"));
+}
+
+#[test]
+fn remarks_beside_anchors_and_in_cards_of_one_line_are_kept() {
+    let base = BASE
+        .replace("answer: A\n", "# from the atlas\n    answer: &same A # in knots\n")
+        .replace("answer: B\n", "answer: *same # as above\n");
+    let base = format!("{base}  - {{id: c, question: QC, answer: C}} # short\n");
+    let (ours, theirs) = (base.replace("QA", "QA2"), base.replace("&same A", "&same A3"));
+    let (ours, theirs) = (ours.replace("QB", "QB2").replace("QC", "QC2"), theirs.replace("answer: C}", "answer: C2}"));
+    for result in [merged(&base, &ours, &theirs), merged(&base, &theirs, &ours)] {
+        for remark in ["# from the atlas", "# in knots", "# as above", "# short"] {
+            assert_eq!(result.text.matches(remark).count(), 1, "{remark}: {}", result.text);
+        }
+        let parts = outline(&result.text).expect("readable");
+        let line = |card: &str, field: &str| parts.card(card).and_then(|card| card.value(field)).map(Value::line);
+        assert_eq!(line("a", "answer").as_deref(), Some("A3"), "{}", result.text);
+        assert_eq!(line("b", "answer").as_deref(), Some("A3"), "{}", result.text);
+        assert_eq!(line("c", "answer").as_deref(), Some("C2"), "{}", result.text);
+        assert_eq!(line("c", "question").as_deref(), Some("QC2"), "{}", result.text);
+    }
+}
+
+#[test]
+fn a_card_with_another_id_is_the_same_card_and_links_follow() {
+    let base = BASE.replace("answer: A\n", "answer: A # sic\n");
+    let ours = base.replace("- id: a\n", "- id: first\n");
+    let theirs = base.replace("answer: A #", "answer: A2 #").replace("answer: B\n", "answer: B\n    needs: [a]\n");
+    let wanted = ours.replace("answer: A #", "answer: A2 #").replace("answer: B\n", "answer: B\n    needs: [first]\n");
+    for result in [merged(&base, &ours, &theirs), merged(&base, &theirs, &ours)] {
+        assert_eq!(result.undecided, [], "{}", result.text);
+        let values =
+            |text: &str| outline(text).expect("readable").cards.iter().map(CardText::values).collect::<Vec<_>>();
+        assert_eq!(values(&result.text), values(&wanted), "{}", result.text);
+        assert!(result.text.contains("# sic"), "{}", result.text);
+    }
+    let other = base.replace("- id: a\n", "- id: other\n");
+    let result = merged(&base, &ours, &other);
+    assert_eq!(result.undecided, [("a".to_owned(), "id".to_owned())], "{}", result.text);
+    let gone = base.replace("  - id: a\n    question: QA\n    answer: A # sic\n\n", "");
+    let result = merged(&base, &ours, &gone);
+    assert_eq!(result.undecided, [("first".to_owned(), "card".to_owned())], "{}", result.text);
+}

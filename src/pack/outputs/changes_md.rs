@@ -81,7 +81,7 @@ fn of_field(field: &FieldChange) -> String {
 }
 
 /// The field as it is called on the printed card: further questions are numbered from 2.
-fn in_words(field: &str) -> String {
+pub(crate) fn in_words(field: &str) -> String {
     let (number, name) = match field.strip_prefix("also[").and_then(|rest| rest.split_once(']')) {
         Some((at, name)) => (at.parse::<usize>().ok().map(|at| at + 2), name.trim_start_matches('.')),
         None => (None, field),

@@ -8,6 +8,8 @@ mod pack_json;
 mod printed;
 mod revise_html;
 
+pub(crate) use changes_md::in_words as field_in_words;
+
 use super::differences::Differences;
 use super::model::{Pack, PackFile};
 use crate::deck::Department;

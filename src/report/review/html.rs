@@ -7,15 +7,13 @@ mod faces;
 mod marked;
 mod parts;
 
-use base64::prelude::{BASE64_STANDARD, Engine};
-use sha2::{Digest, Sha256};
-
 pub(super) use self::marked::literal;
 use super::Heading;
 use super::order::ordered;
 use crate::change::Review;
 use crate::deck::Department;
 use crate::report::capital;
+use crate::report::document::Document;
 
 const STYLE: &str = include_str!("html/page.css");
 
@@ -51,17 +49,6 @@ pub fn review(review: &Review, heading: &Heading, before: &Department, now: &Dep
 
 /// A page with our style and nothing from elsewhere.
 pub(super) fn document(title: &str, header: &str, main: &str) -> String {
-    let style = STYLE.trim();
-    let digest = BASE64_STANDARD.encode(Sha256::digest(style.as_bytes()));
-    let policy =
-        format!("default-src 'none'; style-src 'sha256-{digest}'; img-src data:; base-uri 'none'; form-action 'none'");
-    format!(
-        "<!DOCTYPE html>\n<html lang=\"en-GB\">\n<head>\n<meta charset=\"utf-8\">\n\
-         <meta http-equiv=\"Content-Security-Policy\" content=\"{policy}\">\n\
-         <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
-         <meta name=\"referrer\" content=\"no-referrer\">\n<meta name=\"color-scheme\" content=\"light dark\">\n\
-         <title>{}</title>\n<style>{style}</style>\n</head>\n<body>\n<a class=\"skip\" href=\"#main\">To the cards</a>\n\
-         <header>\n{header}</header>\n<main id=\"main\">\n{main}</main>\n</body>\n</html>\n",
-        literal(title)
-    )
+    let body = format!("<header>\n{header}</header>\n<main id=\"main\">\n{main}</main>\n");
+    Document { title: &literal(title), style: STYLE, head: "", skip: "To the cards", body: &body }.html()
 }

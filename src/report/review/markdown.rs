@@ -166,8 +166,11 @@ fn notes(review: &Review) -> String {
             text.push_str(&block("diff", &[format!("- {was}"), format!("+ {now}")]));
         }
         if !section.cards.is_empty() {
-            let cards: Vec<String> = section.cards.iter().map(|card| code(card)).collect();
-            text.push_str(&format!("\nCards made from it: {}\n", cards.join(", ")));
+            text.push_str("\nCards made from it:\n\n");
+            for (card, state) in phrases::leaning(section) {
+                let state = if state.is_empty() { state } else { format!(": {state}") };
+                text.push_str(&format!("- {}{state}\n", code(card)));
+            }
         }
     }
     text
@@ -177,7 +180,12 @@ fn others(review: &Review) -> String {
     let mut text = String::new();
     for picture in &review.changes.pictures {
         let cards: Vec<String> = picture.cards.iter().map(|card| code(card)).collect();
-        text.push_str(&format!("\nNew look of {} on {}.\n", code(&picture.path), cards.join(", ")));
+        text.push_str(&format!(
+            "\n**{}**, new look: {} on {}\n",
+            picture.effect.word(),
+            code(&picture.path),
+            cards.join(", ")
+        ));
     }
     if !review.changes.settings.is_empty() {
         let keys: Vec<String> = review.changes.settings.iter().map(|setting| code(&setting.key)).collect();

@@ -191,7 +191,11 @@ fn notes(review: &Review) -> String {
             text.push_str(&format!("    was: {was}\n    now: {now}\n"));
         }
         if !section.cards.is_empty() {
-            text.push_str(&format!("    cards made from it: {}\n", harmless(&section.cards.join(", "))));
+            text.push_str("    cards made from it:\n");
+            for (card, state) in phrases::leaning(section) {
+                let state = if state.is_empty() { state } else { format!(": {state}") };
+                text.push_str(&format!("      {}{state}\n", harmless(card)));
+            }
         }
     }
     text
@@ -222,7 +226,7 @@ fn others(review: &Review) -> String {
     let mut text = String::new();
     for picture in &review.changes.pictures {
         let cards = harmless(&picture.cards.join(", "));
-        text.push_str(&format!("\nnew look of {} on {cards}\n", harmless(&picture.path)));
+        text.push_str(&format!("\n{}, new look: {} on {cards}\n", picture.effect.word(), harmless(&picture.path)));
     }
     if !review.changes.settings.is_empty() {
         let keys: Vec<_> = review.changes.settings.iter().map(|setting| harmless(&setting.key)).collect();

@@ -2,7 +2,7 @@
 
 use super::{Difference, FactKind, Touch, View};
 use crate::source::reading::Token;
-use crate::text::{Value, grade_of};
+use crate::text::{Value, grade_of, may_say_the_same};
 
 impl View<'_> {
     pub(super) fn missing_facts(&self, out: &mut Vec<Difference>) {
@@ -29,7 +29,7 @@ impl View<'_> {
                 }
                 continue;
             }
-            if touch == Touch::Nothing {
+            if touch == Touch::Nothing || self.said_nearly(at) {
                 continue;
             }
             if let Some(other) = self.instead(at, |other| is_alike(&other.stem)).filter(|_| self.is_graded(at)) {
@@ -37,7 +37,7 @@ impl View<'_> {
                 continue;
             }
             if let Some(value) = token.value() {
-                out.push(self.other_value(at, value));
+                out.extend(self.other_value(at, value));
             } else if token.is_name() {
                 out.extend(self.other_name(at));
             } else if touch == Touch::Answers {
@@ -65,6 +65,19 @@ impl View<'_> {
                 && self.passage.tokens[slot].same_kind(token)
         };
         twice && !self.pairing.slot[at].is_some_and(fills)
+    }
+
+    /// A word of common English that says the same stands in its place, unless the notes call both key
+    /// terms.
+    fn said_nearly(&self, at: usize) -> bool {
+        let token = &self.quote.tokens[at];
+        let Some(other) = self.pairing.slot[at].filter(|slot| self.free(*slot)) else { return false };
+        let other = &self.passage.tokens[other];
+        let words = [token, other].iter().all(|token| token.value().is_none() && !token.is_name());
+        let terms = self.weights.is_term(&token.stem) && self.weights.is_term(&other.stem);
+        words
+            && !terms
+            && may_say_the_same(&self.quote.text[token.span.clone()], &self.passage.text[other.span.clone()])
     }
 
     /// `2:3` is said by `2 to 3`.
@@ -95,7 +108,7 @@ impl View<'_> {
             || grade_of(&self.quote.text[token.span.clone()]) == Some("er")
     }
 
-    fn other_value(&self, at: usize, value: &Value) -> Difference {
+    fn other_value(&self, at: usize, value: &Value) -> Option<Difference> {
         let token = &self.quote.tokens[at];
         let same_kind = |other: &Token| other.value().is_some_and(|other| value.same_kind(other));
         let other = self.instead(at, same_kind).or_else(|| self.instead(at, |other| other.value().is_some()));
@@ -107,7 +120,27 @@ impl View<'_> {
             _ => FactKind::Number,
         };
         debug_assert!(token.value().is_some());
-        self.difference(kind, at, other)
+        let apart = kind == FactKind::Unit && other.is_some_and(|other| self.unit_stands_apart(at, other));
+        (!apart).then(|| self.difference(kind, at, other))
+    }
+
+    /// The unit stands after a word that came between, `687 Earth days`, or is money written out, `12 pounds`.
+    fn unit_stands_apart(&self, at: usize, other: usize) -> bool {
+        let written = &self.quote.text[self.quote.tokens[at].span.clone()];
+        let now = &self.passage.text[self.passage.tokens[other].span.start..];
+        let unit = written.rsplit(' ').next().unwrap_or("").to_lowercase();
+        let spelt = unit.len() > 3 && unit.chars().all(char::is_alphabetic);
+        let between = now
+            .split_whitespace()
+            .skip(2)
+            .take(1)
+            .any(|word| word.trim_matches(|c: char| !c.is_alphabetic()).to_lowercase() == unit);
+        let money = [('£', "pound"), ('$', "dollar"), ('€', "euro")];
+        let named = |(sign, name): &(char, &str)| {
+            written.starts_with(*sign)
+                && now.split_whitespace().take(4).any(|word| word.to_lowercase().starts_with(name))
+        };
+        (spelt && between) || money.iter().any(named)
     }
 
     fn other_name(&self, at: usize) -> Option<Difference> {

@@ -9,10 +9,12 @@ mod missing;
 mod names;
 mod negations;
 mod order;
+mod spots;
 mod subject;
 mod touch;
 
 use self::align::{Pairing, pair};
+pub(crate) use self::spots::spots;
 pub(crate) use self::touch::Touch;
 use self::touch::touches;
 use super::reading::Token;

@@ -9,7 +9,7 @@ use self::answer::judge_answer;
 use self::focus::focus;
 use self::taken_back::taken_back;
 use super::all_notes::AllNotes;
-use super::drift::{Difference, FactKind};
+use super::drift::{Difference, FactKind, Read, spots};
 use super::locate::{Close, Place, REWORDED, Wanted, find_close, find_elsewhere, find_exactly};
 use super::reading::{Token, read};
 use super::supports::Evidence;
@@ -62,6 +62,34 @@ pub enum State {
     Unsupported,
     /// The card has no source or no quote.
     Uncited,
+}
+
+impl State {
+    /// The word that people read.
+    pub fn word(self) -> &'static str {
+        match self {
+            State::Supported => "supported",
+            State::Moved => "moved",
+            State::Reworded => "reworded",
+            State::Contradicted => "contradicted",
+            State::Lost => "lost",
+            State::Unsupported => "unsupported",
+            State::Uncited => "uncited",
+        }
+    }
+
+    /// How bad it is, beside the other states.
+    pub fn gravity(self) -> u8 {
+        match self {
+            State::Supported => 0,
+            State::Uncited => 1,
+            State::Moved => 2,
+            State::Reworded => 3,
+            State::Unsupported => 4,
+            State::Lost => 5,
+            State::Contradicted => 6,
+        }
+    }
 }
 
 /// The state of one quote, or of one answer against its quotes.
@@ -146,6 +174,13 @@ fn judge_quote(
     excuse_accepted(card, question, &wanted, &mut close);
     if close.comparison.differences.is_empty() && close.comparison.closeness < REWORDED {
         return Judgement { place: Some(close.place), ..Judgement::new(State::Lost) };
+    }
+    if close.comparison.differences.is_empty() {
+        let passage = read(&close.place.text, weights);
+        let (quote, passage) =
+            (Read { text: &quote, tokens: &tokens }, Read { text: &close.place.text, tokens: &passage });
+        close.comparison.differences = spots(quote, passage, &focus, weights);
+        excuse_accepted(card, question, &wanted, &mut close);
     }
     let state = if close.comparison.differences.is_empty() { State::Reworded } else { State::Contradicted };
     Judgement { place: Some(close.place), differences: close.comparison.differences, ..Judgement::new(state) }

@@ -40,6 +40,13 @@ impl Reader<'_> {
 
     fn bound_words(&self, at: usize) -> Option<(Bound, usize)> {
         let (one, two, three) = (self.text(at), self.text(at + 1), self.text(at + 2));
+        // `The angles add up to 180°`: they are neither more nor less.
+        let adds = at.checked_sub(1).is_some_and(|before| {
+            ["add", "sum", "tot", "com", "cam"].iter().any(|verb| self.text(before).starts_with(verb))
+        });
+        if adds && (one.as_str(), two.as_str()) == ("up", "to") {
+            return None;
+        }
         let words = (one.as_str(), two.as_str(), three.as_str());
         Some(match words {
             ("no" | "not", more, "than") if is_more(more) => (Bound::AtMost, 3),
@@ -52,6 +59,7 @@ impl Reader<'_> {
             ("at", "least", _) | ("minimum", "of", _) => (Bound::AtLeast, 2),
             ("at", "most", _) | ("maximum", "of", _) | ("up", "to", _) => (Bound::AtMost, 2),
             ("over" | "above" | "exceeding" | "exceeds" | "exceed" | "exceeded" | "beyond", ..) => (Bound::Over, 1),
+            ("within", ..) => (Bound::AtMost, 1),
             ("under" | "below" | "beneath", ..) => (Bound::Under, 1),
             _ => return None,
         })

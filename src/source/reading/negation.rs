@@ -44,6 +44,7 @@ impl Reader<'_> {
         if !denies {
             return None;
         }
+        self.state.without = word == "without";
         // `cannot live without light` is no denial of light.
         self.state.negated = !(word == "without" && self.state.negated);
         // `never` and `rarely` also stand against `always`.

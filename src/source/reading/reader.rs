@@ -15,6 +15,8 @@ pub(super) struct Reader<'p> {
 pub(super) struct State {
     pub(super) begins: bool,
     pub(super) negated: bool,
+    /// Whether it is `without` that denies: it reaches no further than what is lacked.
+    pub(super) without: bool,
     /// A negation that holds to the end of the sentence: `it is a myth that`.
     pub(super) retracted: bool,
     pub(super) clause: usize,
@@ -30,6 +32,7 @@ impl Default for State {
         State {
             begins: true,
             negated: false,
+            without: false,
             retracted: false,
             clause: 0,
             sentence: 0,
@@ -146,6 +149,9 @@ impl<'p> Reader<'p> {
             }
             self.state.begins = false;
             return 1;
+        }
+        if self.state.without && matches!(word.as_str(), "during" | "throughout" | "in" | "at" | "on") {
+            (self.state.negated, self.state.without) = (self.state.retracted, false);
         }
         if let Some(role) = role_of(&word) {
             (self.state.role, self.state.role_from) = (role, self.out.len());

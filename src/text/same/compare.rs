@@ -2,6 +2,7 @@
 
 use super::asked::{Asked, Kind};
 use super::terms::{Stem, Terms};
+use crate::text::near::may_say_the_same;
 use std::cell::OnceCell;
 
 /// So much of the words' weight has to be shared.
@@ -37,20 +38,25 @@ pub(super) fn compare(terms: &Terms, a: &Asked, b: &Asked, same_answer: impl Fn(
         return None;
     }
     let likeness = likeness(terms, a, &only_a, &only_b);
+    let explained = || is_explained(terms, &only_a, &only_b) && is_explained(terms, &only_b, &only_a);
     let known = OnceCell::new();
     let same_answer = || *known.get_or_init(&same_answer);
     let same = match (only_a.is_empty(), only_b.is_empty()) {
         (true, true) => a.kind != b.kind || a.inverted == b.inverted || in_order(terms, a, b) || same_answer(),
         (false, false) => {
             let generic = |only: &[Stem]| only.iter().all(|stem| is_generic(terms.name(*stem)));
-            likeness >= ALIKE_WITH_ANSWER && (generic(&only_a) || generic(&only_b)) && same_answer()
+            let alike = || bare(terms, a, &only_a, &only_b) >= ALIKE_WITH_ANSWER;
+            ((generic(&only_a) || generic(&only_b)) && alike() || explained()) && same_answer()
         }
-        _ => likeness >= ALIKE || (likeness >= ALIKE_WITH_ANSWER && same_answer()),
+        _ => likeness >= ALIKE || (bare(terms, a, &only_a, &only_b) >= ALIKE_WITH_ANSWER && same_answer()),
     };
     // One kind of question against another needs the answer as evidence.
     let plainly = !any && a.stems.len() >= 3;
     let manner = [a.kind, b.kind].iter().any(|kind| matches!(kind, Kind::Manner | Kind::Reason));
-    let same = same && (a.kind == b.kind || plainly || (!manner && same_answer()));
+    // `What is an oxbow lake?` and `How does an oxbow lake form?`
+    let forms = || only_a.iter().chain(&only_b).any(|stem| terms.name(*stem) == "form");
+    let asks_alike = || !manner || (explained() && !forms());
+    let same = same && (a.kind == b.kind || plainly || (asks_alike() && same_answer()));
     same.then(|| Sameness { likeness, same_answer: same_answer() })
 }
 
@@ -64,6 +70,25 @@ fn likeness(terms: &Terms, a: &Asked, only_a: &[Stem], only_b: &[Stem]) -> f64 {
     let sum = |stems: &mut dyn Iterator<Item = &Stem>| stems.map(|stem| terms.weight(*stem)).sum::<f64>();
     let shared = sum(&mut a.stems.iter().filter(|stem| !only_a.contains(stem)));
     shared / (shared + sum(&mut only_a.iter()) + sum(&mut only_b.iter()))
+}
+
+/// The same without the words that only say what kind of thing is asked for: with one answer, they tell
+/// nothing apart.
+fn bare(terms: &Terms, a: &Asked, only_a: &[Stem], only_b: &[Stem]) -> f64 {
+    let telling =
+        |only: &[Stem]| -> Vec<Stem> { only.iter().copied().filter(|stem| !is_generic(terms.name(*stem))).collect() };
+    let sum = |stems: &[Stem]| stems.iter().map(|stem| terms.weight(*stem)).sum::<f64>();
+    let shared: Vec<Stem> = a.stems.iter().copied().filter(|stem| !only_a.contains(stem)).collect();
+    sum(&shared) / (sum(&shared) + sum(&telling(only_a)) + sum(&telling(only_b)))
+}
+
+/// Whether each word that one question has alone says no more than what kind of thing is asked, or has
+/// a word of its sense among those that the other has alone.
+fn is_explained(terms: &Terms, only: &[Stem], others: &[Stem]) -> bool {
+    only.iter().all(|stem| {
+        let name = terms.name(*stem);
+        is_generic(name) || others.iter().any(|other| may_say_the_same(name, terms.name(*other)))
+    })
 }
 
 /// Whether a number, name or symbol of the one question is not in the other.
@@ -84,73 +109,104 @@ fn in_order(terms: &Terms, a: &Asked, b: &Asked) -> bool {
 
 /// Whether a word only says what kind of thing the answer is: `which instrument`, `which city`.
 fn is_generic(stem: &str) -> bool {
-    matches!(
-        stem,
-        "instrument"
-            | "devic"
-            | "tool"
-            | "thing"
-            | "citi"
-            | "town"
-            | "person"
-            | "scientist"
-            | "unit"
-            | "countri"
-            | "place"
-            | "type"
-            | "kind"
-            | "number"
-            | "amount"
-            | "substanc"
-            | "process"
-            | "featur"
-            | "part"
-            | "measur"
-            | "popul"
-            | "live"
-            | "chemic"
-            | "element"
-            | "main"
-            | "land"
-            | "event"
-            | "exampl"
-            | "group"
-            | "way"
-            | "method"
-            | "reason"
-            | "effect"
-            | "materi"
-            | "size"
-            | "point"
-            | "job"
-            | "function"
-            | "role"
-            | "purpos"
-            | "formula"
-            | "equat"
-            | "calcul"
-            | "work"
-            | "stand"
-            | "letter"
-            | "symbol"
-            | "institut"
-            | "organis"
-            | "leader"
-            | "king"
-            | "queen"
-            | "artist"
-            | "author"
-            | "writer"
-            | "peopl"
-            | "player"
-            | "travel"
-            | "metr"
-            | "world"
-            | "bodi"
-            | "happen"
-            | "chang"
-            | "vessel"
-            | "becom"
-            | "go"
-    )
+    GENERIC.binary_search(&stem).is_ok()
 }
+
+const GENERIC: [&str; 96] = [
+    "abbrevi",
+    "affect",
+    "amount",
+    "architect",
+    "artist",
+    "author",
+    "becom",
+    "bodi",
+    "calcul",
+    "caus",
+    "chang",
+    "chemic",
+    "citi",
+    "come",
+    "countri",
+    "devic",
+    "diet",
+    "distanc",
+    "effect",
+    "element",
+    "english",
+    "equat",
+    "event",
+    "exampl",
+    "featur",
+    "find",
+    "form",
+    "formula",
+    "full",
+    "function",
+    "gas",
+    "give",
+    "go",
+    "group",
+    "happen",
+    "height",
+    "institut",
+    "instrument",
+    "inventor",
+    "job",
+    "kind",
+    "king",
+    "land",
+    "languag",
+    "leader",
+    "length",
+    "letter",
+    "lie",
+    "live",
+    "locat",
+    "main",
+    "make",
+    "materi",
+    "measur",
+    "method",
+    "metr",
+    "number",
+    "oper",
+    "organ",
+    "organis",
+    "part",
+    "peopl",
+    "person",
+    "place",
+    "player",
+    "point",
+    "popul",
+    "process",
+    "produc",
+    "purpos",
+    "queen",
+    "reason",
+    "role",
+    "run",
+    "say",
+    "scientist",
+    "size",
+    "speak",
+    "stand",
+    "substanc",
+    "sum",
+    "symbol",
+    "take",
+    "thing",
+    "tool",
+    "total",
+    "town",
+    "translat",
+    "travel",
+    "type",
+    "unit",
+    "vessel",
+    "way",
+    "work",
+    "world",
+    "writer",
+];

@@ -44,7 +44,9 @@ pub fn departments() -> impl Strategy<Value = Department> {
         for (number, (count, style, edits)) in decks.into_iter().enumerate() {
             let cards = (0..count).map(|at| model::new_card(&format!("card-{number}-{at}"), at + number)).collect();
             let mut deck = Deck { title: format!("Topic {number}"), cards, style };
-            let edits = edits.iter().filter(|edit| !matches!(edit, model::Edit::Add { .. } | model::Edit::Link { .. }));
+            let edits = edits.iter().filter(|edit| {
+                !matches!(edit, model::Edit::Add { .. } | model::Edit::Link { .. } | model::Edit::Rename { .. })
+            });
             edits.for_each(|edit| model::apply(&mut deck, edit, "base"));
             department.insert(format!("year-8/topic-{number}"), deck);
         }
@@ -84,6 +86,14 @@ fn apply(department: &mut Department, edit: &Edit, who: usize) {
         // An id stands once in a department, whatever the deck.
         Edit::Within { edit: model::Edit::Add { name, .. }, .. }
             if ids(department).contains(&format!("new-t{who}-{name}")) => {}
+        Edit::Within { deck, edit: model::Edit::Rename { card, name, shared } } => {
+            let deck = &department[&names[deck % count]];
+            let new = model::new_id(deck, card, name, shared, &format!("t{who}"));
+            let Some((old, new)) = new.filter(|(_, new)| !ids(department).contains(new)) else { return };
+            let cards = department.values_mut().flat_map(|deck| &mut deck.cards);
+            cards.filter(|card| card.id == old).for_each(|card| card.id.clone_from(&new));
+            department.values_mut().for_each(|deck| model::follow(deck, &old, &new));
+        }
         Edit::Within { deck, ref edit } => {
             let deck = department.get_mut(&names[deck % count]).expect("there");
             model::apply(deck, edit, &format!("t{who}"));

@@ -93,8 +93,8 @@ proptest! {
 
     #[test]
     fn one_after_another_leaves_the_same_cards_as_all_at_once((base, scripts) in (departments(), scripts(2..6))) {
-        // Decks that come, go or are renamed are seen as they are at each step, so only cards here.
-        let keeps_decks = |edit: &&Edit| !matches!(edit, Edit::Rename { .. } | Edit::Join { .. } | Edit::Split { .. } | Edit::Drop { .. } | Edit::AddShared { .. });
+        // Decks and cards that come, go or are renamed are seen as they are at each step, so only fields here.
+        let keeps_decks = |edit: &&Edit| !matches!(edit, Edit::Within { edit: super::model::Edit::Rename { .. } | super::model::Edit::Delete { .. }, .. } | Edit::Rename { .. } | Edit::Join { .. } | Edit::Split { .. } | Edit::Drop { .. } | Edit::AddShared { .. });
         let scripts: Vec<Vec<Edit>> = scripts.iter().map(|script| script.iter().filter(keeps_decks).cloned().collect()).collect();
         let sides = sides_of(&base, &scripts);
         let label = |at: &deckle::merge::At<'_>| Label { side: format!("side-{}", at.side), by: None, when: None };

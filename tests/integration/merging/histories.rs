@@ -150,9 +150,13 @@ fn giving_up_restores_every_byte() {
     assert!(given_up > 3, "{given_up}");
 }
 
-/// Edits that stay within a deck, which is what git's merge driver is asked about.
+/// Edits that stay within a deck, which is what git's merge driver is asked about. A card
+/// that comes or goes under another id is found again by what it says at each step, so none does here.
 fn within_decks(scripts: Vec<Vec<Edit>>) -> Vec<Vec<Edit>> {
-    let keep = |edit: &Edit| matches!(edit, Edit::Within { .. } | Edit::Retitle { .. });
+    let renames = |edit: &Edit| {
+        matches!(edit, Edit::Within { edit: super::model::Edit::Rename { .. } | super::model::Edit::Delete { .. }, .. })
+    };
+    let keep = |edit: &Edit| matches!(edit, Edit::Within { .. } | Edit::Retitle { .. }) && !renames(edit);
     scripts.into_iter().map(|script| script.into_iter().filter(keep).collect()).collect()
 }
 

@@ -5,6 +5,9 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use proptest::prelude::*;
 
+use super::called;
+use super::department::Department;
+
 /// A card of the model: fields in order, and a comment above it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Card {
@@ -33,14 +36,43 @@ pub struct Style {
 /// An edit that a teacher makes; numbers are taken modulo what there is.
 #[derive(Clone, Debug)]
 pub enum Edit {
-    Set { card: usize, field: usize, text: usize },
-    Unset { card: usize, field: usize },
-    Link { card: usize, to: usize },
-    Unlink { card: usize },
-    Add { at: usize, name: usize },
-    Delete { card: usize },
-    Move { card: usize, to: usize },
-    Comment { card: usize, text: usize },
+    Set {
+        card: usize,
+        field: usize,
+        text: usize,
+    },
+    Unset {
+        card: usize,
+        field: usize,
+    },
+    Link {
+        card: usize,
+        to: usize,
+    },
+    Unlink {
+        card: usize,
+    },
+    Add {
+        at: usize,
+        name: usize,
+    },
+    Delete {
+        card: usize,
+    },
+    Move {
+        card: usize,
+        to: usize,
+    },
+    Comment {
+        card: usize,
+        text: usize,
+    },
+    /// A card gets another id, and the links to it follow; some of the names everybody may take.
+    Rename {
+        card: usize,
+        name: usize,
+        shared: bool,
+    },
 }
 
 pub const FIELDS: [&str; 4] = ["question", "answer", "caution", "quote"];
@@ -93,7 +125,8 @@ pub fn edit() -> impl Strategy<Value = Edit> {
         3 => (n.clone(), 0..3usize).prop_map(|(at, name)| Edit::Add { at, name }),
         1 => n.clone().prop_map(|card| Edit::Delete { card }),
         1 => (n.clone(), n.clone()).prop_map(|(card, to)| Edit::Move { card, to }),
-        1 => (n, 0..5usize).prop_map(|(card, text)| Edit::Comment { card, text }),
+        1 => (n.clone(), 0..5usize).prop_map(|(card, text)| Edit::Comment { card, text }),
+        1 => (n, 0..2usize, any::<bool>()).prop_map(|(card, name, shared)| Edit::Rename { card, name, shared }),
     ]
 }
 
@@ -143,10 +176,29 @@ pub fn apply(deck: &mut Deck, edit: &Edit, who: &str) {
             let card = deck.cards.remove(card % count);
             deck.cards.insert(to % count, card);
         }
+        Edit::Rename { card, name, shared } => {
+            if let Some((old, new)) = new_id(deck, card, name, shared, who) {
+                deck.cards[card % count].id.clone_from(&new);
+                follow(deck, &old, &new);
+            }
+        }
         Edit::Comment { card, text } => {
             deck.cards[card % count].comment = (text > 0).then(|| format!("remark {text} of {who}"))
         }
     }
+}
+
+/// The id that a card has and the one that it would get; nothing when that one is there already.
+pub fn new_id(deck: &Deck, card: usize, name: usize, shared: bool, who: &str) -> Option<(String, String)> {
+    let old = deck.cards.get(card % deck.cards.len().max(1))?.id.clone();
+    let new = if shared { format!("called-{old}-{name}") } else { format!("called-{old}-{who}-{name}") };
+    deck.cards.iter().all(|card| card.id != new).then_some((old, new))
+}
+
+/// Links to a card follow its new id.
+pub fn follow(deck: &mut Deck, old: &str, new: &str) {
+    let links = deck.cards.iter_mut().filter_map(|card| card.fields.get_mut("needs")).flatten();
+    links.filter(|link| *link == old).for_each(|link| new.clone_into(link));
 }
 
 pub fn new_card(id: &str, number: usize) -> Card {
@@ -205,6 +257,30 @@ pub struct Expected {
 
 /// The oracle: merges two models by the words of the design, with plain maps.
 pub fn oracle(base: &Deck, ours: &Deck, theirs: &Deck) -> Expected {
+    let department = |deck: &Deck| Department::from([(String::new(), deck.clone())]);
+    let mut sides = [ours, theirs].map(department).to_vec();
+    let base = called::with_ids(&department(base));
+    called::follow(&base, &mut sides);
+    let (base, ours, theirs) = (&base[""], &sides[0][""], &sides[1][""]);
+    let mut expected = oracle_by_id(base, ours, theirs);
+    // What was merged by its old id goes by the one that its field says.
+    let ids: BTreeMap<String, String> =
+        expected.cards.iter().map(|(id, fields)| (id.clone(), fields["id"][0].clone())).collect();
+    let cards = std::mem::take(&mut expected.cards);
+    expected.cards = cards
+        .into_iter()
+        .map(|(id, mut fields)| {
+            fields.remove("id");
+            (ids[&id].clone(), fields)
+        })
+        .collect();
+    let undecided = std::mem::take(&mut expected.undecided);
+    expected.undecided =
+        undecided.into_iter().map(|((id, field), values)| ((ids[&id].clone(), field), values)).collect();
+    expected
+}
+
+fn oracle_by_id(base: &Deck, ours: &Deck, theirs: &Deck) -> Expected {
     let by_id =
         |deck: &Deck| deck.cards.iter().map(|card| (card.id.clone(), card.fields.clone())).collect::<BTreeMap<_, _>>();
     let (base, ours, theirs) = (by_id(base), by_id(ours), by_id(theirs));

@@ -3,6 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::called;
 use super::department::{Department, ids};
 use super::model::Card;
 
@@ -23,6 +24,8 @@ pub struct Expected {
 /// The oracle: merges by the words of the design.
 pub fn oracle(base: &Department, sides: &[Department]) -> Expected {
     let mut sides = sides.to_vec();
+    let base = &called::with_ids(base);
+    called::follow(base, &mut sides);
     tell_apart(base, &mut sides);
     let homes = Homes::new(base, &sides);
     let mut expected = Expected::default();
@@ -59,6 +62,8 @@ fn tell_apart(base: &Department, sides: &mut [Department]) {
                 for card in side.values_mut().flat_map(|deck| &mut deck.cards) {
                     let links = card.fields.get_mut("needs").into_iter().flatten();
                     links.chain([&mut card.id]).filter(|name| *name == id).for_each(|name| name.clone_from(&free));
+                    let own = card.fields.get_mut("id").into_iter().flatten();
+                    own.filter(|name| *name == id).for_each(|name| name.clone_from(&free));
                 }
             }
         }
@@ -172,12 +177,24 @@ fn found(base: &Department, side: &Department, mut map: Map) -> (Map, Map) {
     (map, went)
 }
 
+/// The id that a card goes by: a new one, when all who gave it one agree.
+fn called_now(id: &str, base: Option<&Placed>, there: &[&Placed]) -> String {
+    let own = |card: &&Placed| card.1["id"][0].clone();
+    let old = base.as_ref().map(own);
+    let new: BTreeSet<String> = there.iter().map(own).filter(|id| Some(id) != old.as_ref()).collect();
+    match new.len() {
+        1 => new.into_iter().next().expect("one"),
+        _ => old.unwrap_or_else(|| id.to_owned()),
+    }
+}
+
 fn card(id: &str, base: Option<&Placed>, sides: &[Option<&Placed>], homes: &Homes, expected: &mut Expected) {
     let there: Vec<&Placed> = sides.iter().flatten().copied().collect();
     let removed = base.is_some() && there.len() < sides.len();
     if there.is_empty() || removed && there.iter().all(|side| Some(*side) == base) {
         return;
     }
+    let id = &called_now(id, base, &there);
     let mut undecided = |field: &str, values: Values| {
         expected.undecided.insert((id.to_owned(), field.to_owned()), values);
     };
@@ -226,6 +243,7 @@ fn card(id: &str, base: Option<&Placed>, sides: &[Option<&Placed>], homes: &Home
             (name.to_owned(), value)
         }));
     }
+    fields.remove("id");
     expected.cards.insert(id.to_owned(), (deck, fields));
 }
 

@@ -5,6 +5,8 @@ pub mod fault;
 pub mod fixture;
 pub mod memory;
 pub mod repo;
+#[cfg(unix)]
+pub mod terminal;
 pub mod typed;
 pub mod values;
 

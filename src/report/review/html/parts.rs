@@ -134,8 +134,12 @@ impl<'d> Page<'d> {
                 self.main.push_str(&format!("<p class=\"words\">{}</p>\n", woven(&excerpt(&section.words))));
             }
             if !section.cards.is_empty() {
-                let cards: Vec<String> = section.cards.iter().map(|card| code(card)).collect();
-                self.main.push_str(&format!("<p>Cards made from it: {}</p>\n", cards.join(", ")));
+                self.main.push_str("<p>Cards made from it:</p>\n<ul>\n");
+                for (card, state) in phrases::leaning(section) {
+                    let state = if state.is_empty() { state } else { format!(": {state}") };
+                    self.main.push_str(&format!("<li>{}{state}</li>\n", code(card)));
+                }
+                self.main.push_str("</ul>\n");
             }
             self.main.push_str("</article>\n");
         }
@@ -145,7 +149,12 @@ impl<'d> Page<'d> {
         let mut lines = Vec::new();
         for picture in &changes.pictures {
             let cards: Vec<String> = picture.cards.iter().map(|card| code(card)).collect();
-            lines.push(format!("New look of {} on {}", code(&picture.path), cards.join(", ")));
+            lines.push(format!(
+                "{}, new look: {} on {}",
+                capital(picture.effect.word()),
+                code(&picture.path),
+                cards.join(", ")
+            ));
         }
         if !changes.settings.is_empty() {
             let keys: Vec<String> = changes.settings.iter().map(|setting| code(&setting.key)).collect();

@@ -1,0 +1,84 @@
+//! Two stretches that stand in each other's place while all the rest stays.
+
+use super::super::{Difference, FactKind};
+use super::{Hunk, Spots};
+use std::ops::Range;
+
+/// What changed places: `Some` when two stretches did, with a difference if the sense went with them.
+pub(super) fn exchanged(spots: &Spots<'_>, hunks: &[Hunk]) -> Option<Option<Difference>> {
+    let mut pairs: Vec<(&Hunk, &Hunk)> = Vec::new();
+    for (at, one) in hunks.iter().enumerate() {
+        let back = |other: &&Hunk| crossed(spots, one, other);
+        pairs.extend(hunks[at + 1..].iter().filter(back).map(|other| (one, other)));
+    }
+    let &(one, other) = pairs.first()?;
+    // In `A is red and B is blue` all that A and B have changes places when the clauses do.
+    let same_pair = |pair: &(&Hunk, &Hunk)| {
+        let (first, again) = (said(spots, one), said(spots, pair.0));
+        first == again || said(spots, other) == again
+    };
+    if !pairs.iter().all(same_pair) {
+        return Some(None);
+    }
+    let rest =
+        hunks.iter().filter(|hunk| !pairs.iter().any(|(a, b)| std::ptr::eq(*a, *hunk) || std::ptr::eq(*b, *hunk)));
+    let turned = |hunk: &Hunk| {
+        let words = hunk.mine.clone().map(|at| spots.mine.folded(at));
+        let now = hunk.theirs.clone().map(|at| spots.theirs.folded(at));
+        let replaced = !hunk.mine.is_empty() && !hunk.theirs.is_empty();
+        replaced || words.chain(now).any(|word| matches!(word, "by" | "is" | "are" | "was" | "were" | "be" | "been"))
+    };
+    let near = |hunk: &Hunk| spots.near_answer(&hunk.mine) || hunk.mine.clone().any(|at| spots.touches(at));
+    let clause = |hunk: &Hunk| hunk.mine.clone().any(|at| LINKS.contains(&spots.mine.folded(at)));
+    let touched = [one, other].into_iter().any(near) && ![one, other].into_iter().any(clause);
+    if !touched || rest.into_iter().any(turned) || is_free(spots, one.mine.end..other.mine.start, other.mine.end) {
+        return Some(None);
+    }
+    let (mine, theirs) = (one.mine.start..other.mine.end, one.theirs.start..other.theirs.end);
+    Some(Some(spots.difference(FactKind::Order, mine, theirs)))
+}
+
+/// Words that open a clause, which may stand before or after the other.
+const LINKS: [&str; 9] = ["because", "if", "so", "when", "where", "whereas", "which", "while", "who"];
+
+/// The stems of what a hunk of the quote says, articles aside.
+fn said<'s>(spots: &'s Spots<'_>, hunk: &Hunk) -> Vec<&'s str> {
+    hunk.mine.clone().filter(|at| !spots.mine.is_filler(*at)).map(|at| spots.mine.stem(at)).collect()
+}
+
+fn crossed(spots: &Spots<'_>, one: &Hunk, other: &Hunk) -> bool {
+    let now = |hunk: &Hunk| -> Vec<&str> {
+        hunk.theirs.clone().filter(|at| !spots.theirs.is_filler(*at)).map(|at| spots.theirs.stem(at)).collect()
+    };
+    let (first, second) = (said(spots, one), said(spots, other));
+    !first.is_empty() && !second.is_empty() && first != second && first == now(other) && second == now(one)
+}
+
+/// Whether what stands between lets both sides change places: a list, an equation, a verb that goes
+/// both ways.
+fn is_free(spots: &Spots<'_>, between: Range<usize>, after: usize) -> bool {
+    const BOTH_WAYS: [&str; 14] = [
+        "border",
+        "call",
+        "equal",
+        "join",
+        "known",
+        "marri",
+        "mean",
+        "meet",
+        "met",
+        "name",
+        "parallel",
+        "perpendicular",
+        "resembl",
+        "touch",
+    ];
+    let joins = |at: usize| {
+        spots.mine.is_filler(at)
+            || matches!(spots.mine.folded(at), "and" | "or" | "as" | "with" | "to" | "same" | "not")
+    };
+    // In `shield volcanoes and composite volcanoes` both have the one word after them.
+    let repeated = |at: usize| after < spots.mine.len() && spots.mine.stem(at) == spots.mine.stem(after);
+    let says: Vec<usize> = between.filter(|at| !joins(*at) && !repeated(*at)).collect();
+    says.iter().all(|at| BOTH_WAYS.contains(&spots.mine.stem(*at)))
+}

@@ -1,0 +1,153 @@
+//! Words that gave way to others while their neighbours stayed. Whoever changes one word of a sentence
+//! changes its fact, unless the new word is known to say the same: a synonym, another ending, another
+//! spelling. Words that are added or left out around it are wording.
+
+mod exchange;
+mod hunk;
+mod links;
+mod small;
+
+use self::exchange::exchanged;
+use self::hunk::{Hunk, Words, hunks};
+use self::links::roles_exchanged;
+use super::missing::is_light;
+use super::touch::{Touch, touches};
+use super::{Difference, FactKind, Focus, Read};
+use crate::source::weights::Weights;
+use crate::text::may_say_the_same;
+use std::ops::Range;
+
+/// What a passage, in which every fact of the quote was found or given up, says otherwise word by word.
+pub(crate) fn spots(quote: Read<'_>, passage: Read<'_>, focus: &Focus, weights: &Weights) -> Vec<Difference> {
+    let touch = touches(quote.tokens, focus);
+    let (mine, theirs) = (Words::of(quote), Words::of(passage));
+    let (hunks, kept) = hunks(&mine, &theirs);
+    let spots = Spots { mine: &mine, theirs: &theirs, touch: &touch, weights };
+    let mut out = Vec::new();
+    // In a sentence that was turned round, words stand beside each other by chance.
+    if 2 * kept >= mine.len() {
+        match exchanged(&spots, &hunks) {
+            Some(exchange) => out.extend(exchange),
+            None => out.extend(hunks.iter().filter_map(|hunk| spots.changed(hunk))),
+        }
+    }
+    if out.is_empty() {
+        out.extend(roles_exchanged(&spots));
+    }
+    out
+}
+
+/// The words of both sides, and how those of the quote matter.
+pub(super) struct Spots<'t> {
+    pub(super) mine: &'t Words<'t>,
+    pub(super) theirs: &'t Words<'t>,
+    touch: &'t [Touch],
+    weights: &'t Weights,
+}
+
+impl Spots<'_> {
+    fn changed(&self, hunk: &Hunk) -> Option<Difference> {
+        let (old, new) = self.bare(hunk);
+        if let Some(kind) = self.small_words(hunk, &old, &new) {
+            return Some(self.difference(kind, widened(&hunk.mine, self.mine), widened(&hunk.theirs, self.theirs)));
+        }
+        let (&[one], &[other]) = (old.as_slice(), new.as_slice()) else { return None };
+        self.other_word(one, other).then(|| {
+            let kind = if self.mine.is_name(one) { FactKind::Name } else { FactKind::Term };
+            self.difference(kind, one..one + 1, other..other + 1)
+        })
+    }
+
+    /// The words of a hunk that say something: no articles, no auxiliaries, none that the other side
+    /// has in another form.
+    fn bare(&self, hunk: &Hunk) -> (Vec<usize>, Vec<usize>) {
+        let says = |words: &Words<'_>, at: &usize| !words.is_filler(*at) && !words.is_plainly_small(*at);
+        let old: Vec<usize> = hunk.mine.clone().filter(|at| says(self.mine, at)).collect();
+        let new: Vec<usize> = hunk.theirs.clone().filter(|at| says(self.theirs, at)).collect();
+        let term = |words: &Words<'_>, at: usize| self.weights.is_term(words.stem(at));
+        let alike = |one: usize, other: usize| {
+            self.mine.is_same(one, self.theirs, other)
+                || !(self.mine.is_small(one)
+                    || self.theirs.is_small(other)
+                    || term(self.mine, one) && term(self.theirs, other))
+                    && may_say_the_same(self.mine.text(one), self.theirs.text(other))
+        };
+        let left = |one: &usize| !new.iter().any(|other| alike(*one, *other)) || self.misspelt(*one, &new);
+        let right = |other: &usize| {
+            !old.iter().any(|one| alike(*one, *other)) || old.iter().any(|one| self.misspelt(*one, &[*other]))
+        };
+        (old.iter().copied().filter(left).collect(), new.iter().copied().filter(right).collect())
+    }
+
+    /// A surname with a letter less: no inflection, for it follows another name.
+    fn misspelt(&self, one: usize, new: &[usize]) -> bool {
+        self.mine.is_surname(one)
+            && new.iter().any(|other| self.theirs.is_surname(*other) && !self.mine.is_same(one, self.theirs, *other))
+    }
+
+    fn other_word(&self, one: usize, other: usize) -> bool {
+        if self.mine.is_small(one) || self.theirs.is_small(other) {
+            return false;
+        }
+        let general = |stem: &str| is_light(stem) || GENERAL.contains(&stem);
+        if general(self.mine.stem(one)) && general(self.theirs.stem(other)) || self.moved(one, other) {
+            return false;
+        }
+        let range = one..one + 1;
+        if self.mine.is_name(one) && self.theirs.is_name(other) && self.near_answer(&range) {
+            return true;
+        }
+        let both_values = self.mine.is_value(one) && self.theirs.is_value(other);
+        self.touches(one) && (both_values || self.mine.is_value(one) == self.theirs.is_value(other))
+    }
+
+    /// Whether both words stand on the other side too: the sentence was turned round, and nothing replaced.
+    fn moved(&self, one: usize, other: usize) -> bool {
+        let was = (0..self.mine.len()).any(|at| self.mine.is_same(at, self.theirs, other));
+        was && (0..self.theirs.len()).any(|at| self.mine.is_same(one, self.theirs, at))
+    }
+
+    /// Whether a word belongs to what the card asks or answers.
+    pub(super) fn touches(&self, at: usize) -> bool {
+        self.mine.token(at).is_some_and(|token| self.touch[token] != Touch::Nothing)
+    }
+
+    /// Whether a stretch of the quote stands in one clause with what is answered.
+    pub(super) fn near_answer(&self, range: &Range<usize>) -> bool {
+        let near = [range.start.wrapping_sub(1), range.start, range.end];
+        let clauses: Vec<usize> = near.iter().filter_map(|at| self.mine.clause(*at)).collect();
+        let answers = |at: usize| {
+            self.mine.token(at).filter(|token| self.touch[*token] == Touch::Answers).and_then(|_| self.mine.clause(at))
+        };
+        (0..self.mine.len()).filter_map(answers).any(|clause| clauses.contains(&clause))
+            || near.iter().any(|at| self.touches(*at))
+    }
+
+    pub(super) fn difference(&self, kind: FactKind, mine: Range<usize>, theirs: Range<usize>) -> Difference {
+        let answers =
+            mine.clone().any(|at| self.mine.token(at).is_some_and(|token| self.touch[token] == Touch::Answers));
+        let (card_at, notes_at) = (self.mine.span(&mine), self.theirs.span(&theirs));
+        Difference {
+            kind,
+            card: self.mine.read.text[card_at.clone()].to_string(),
+            notes: Some(self.theirs.read.text[notes_at.clone()].to_string()),
+            card_at,
+            notes_at: Some(notes_at),
+            answers,
+        }
+    }
+}
+
+/// Verbs that say little by themselves and stand for each other.
+const GENERAL: [&str; 14] =
+    ["come", "get", "go", "keep", "lead", "lie", "need", "put", "reach", "run", "set", "spend", "stand", "turn"];
+
+/// A small word shows with the words beside it.
+fn widened(range: &Range<usize>, words: &Words<'_>) -> Range<usize> {
+    let start = range.start.saturating_sub(usize::from(range.end - range.start < 3));
+    let mut end = (range.end + 1).min(words.len());
+    while end < words.len() && words.is_small(end - 1) {
+        end += 1;
+    }
+    start..end.max(start + 1)
+}
