@@ -8,6 +8,7 @@ mod process;
 mod repository;
 mod rows;
 mod stages;
+mod within;
 
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
@@ -27,7 +28,8 @@ struct Options {
 }
 
 const HELP: &str = "cargo bench --bench scale -- [--decks N] [--cards N] [--runs N] [--ten-times] [--folder DIR] [--program FILE]
-               [--corpus DIR: only write the department] [--stages DIR: only the stages, over a department that is there]";
+               [--corpus DIR: only write the department] [--stages DIR: only the stages, over a department that is there]
+               [--source DIR: only the source checks, over a department that is there] [--sameness N: only sameness, of N questions]";
 
 fn main() -> io::Result<()> {
     let arguments: Vec<String> = std::env::args().skip(1).filter(|argument| argument != "--bench").collect();
@@ -54,6 +56,12 @@ fn main() -> io::Result<()> {
     }
     if let Some(folder) = value("--stages") {
         return say(&stages::table(Path::new(folder), options.runs));
+    }
+    if let Some(folder) = value("--source") {
+        return say(&within::source_checks(Path::new(folder), options.runs)?);
+    }
+    if let Some(questions) = value("--sameness") {
+        return say(&within::sameness(questions.parse().map_err(io::Error::other)?, options.runs)?);
     }
     rows::measure(&options)
 }

@@ -6,7 +6,7 @@ use std::time::Duration;
 
 use crate::corpus::{self, Size, Written};
 use crate::process::{Job, Taken, both, median};
-use crate::{Options, repository, say};
+use crate::{Options, repository, say, within};
 
 /// Makes the department, measures all rows and prints them as they come.
 pub fn measure(options: &Options) -> io::Result<()> {
@@ -55,6 +55,7 @@ impl Table<'_> {
             "≥ 1.7",
         )?;
         self.memory(&check)?;
+        say(&within::source_checks(self.folder, self.options.runs)?)?;
         check.run()?;
         self.row("`check`, nothing changed", &check, "`git status`", &status, &warm, "3")?;
         self.staged(&status)?;
@@ -142,7 +143,8 @@ impl Table<'_> {
     }
 }
 
-fn line(what: &str, took: Duration, against: &str, other: Duration, most: &str) -> String {
+/// A row of the table.
+pub fn line(what: &str, took: Duration, against: &str, other: Duration, most: &str) -> String {
     let shown = |time: Duration| format!("{:.1} ms", time.as_secs_f64() * 1e3);
     let ratio = took.as_secs_f64() / other.as_secs_f64();
     format!("| {what} | {} | {against} | {} | {ratio:.2} | {most} |", shown(took), shown(other))

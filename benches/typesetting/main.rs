@@ -46,7 +46,7 @@ fn row(size: Size, runs: usize) -> io::Result<()> {
     write(folder.path(), size)?;
     let department = read(folder.path())?;
     let first = made(&department)?;
-    let bare = Bare::new(&first.pack, &department, Options::default());
+    let bare = Bare::new(&first.pack, &department, Options::usual(&department));
     let (mut packs, mut bares) = (Vec::new(), Vec::new());
     for _ in 0..runs.max(1) {
         packs.push(timed(|| made(&department).map(drop))?);

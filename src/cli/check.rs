@@ -111,6 +111,8 @@ fn with_parted(report: Report, site: &Site) -> Result<Report, CliError> {
     let parted = parted(site)?;
     let Some(rule) = find("undecided").filter(|_| !parted.is_empty()) else { return Ok(report) };
     let Report { mut findings, summary } = report;
+    // Whatever else is wrong with a deck half of whose files are gone follows from that.
+    findings.retain(|finding| parted.iter().all(|parted| finding.deck.as_ref() != Some(&parted.deck)));
     findings.extend(parted.iter().map(|parted| {
         let message = "one side took this deck out, the other changed it: undecided";
         let finding = rule.finding(Place::top_of(parted.path.as_str()), message).in_deck(&parted.deck);

@@ -89,7 +89,8 @@ impl Which {
         if let Some((deck, _)) = department.card(name) {
             return Ok(Which::Card(deck.name.clone(), name.to_owned()));
         }
-        let trimmed = name.trim_end_matches('/');
+        let slashed = name.replace('\\', "/");
+        let trimmed = slashed.trim_end_matches('/');
         let by_path = || {
             let path = world.within(site.root().ok()?, Path::new(name))?;
             let folder = path.strip_suffix("/cards.yaml").unwrap_or(&path);
@@ -147,7 +148,10 @@ fn written(site: &Site, department: &Department, found: &[Citation]) -> Result<(
         let read = text.clone();
         match citations.into_iter().try_fold(text, |text, citation| citation.written(&text)) {
             Ok(text) => {
-                write::replace_text(&site.root()?.join(path), &read, &text)?;
+                let before =
+                    || (cards > 0).then(|| format!("{} written onto", counted(cards, "card was", "cards were")));
+                write::replace_text(&site.root()?.join(path), &read, &text)
+                    .map_err(|error| CliError::from(error).after(before()))?;
                 cards += count;
             }
             Err(error) => failed = failed.or(Some(CliError::new(format!("{path}: {error}")))),

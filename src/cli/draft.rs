@@ -62,7 +62,8 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
 /// The notes that were meant: a path, or a deck's name.
 fn notes_path(department: &Department, site: &Site, world: &World, file: &str) -> Result<String, CliError> {
     let here = world.within(site.root()?, Path::new(file));
-    let trimmed = file.trim_end_matches('/');
+    let slashed = file.replace('\\', "/");
+    let trimmed = slashed.trim_end_matches('/');
     let guesses = [here.clone(), Some(trimmed.to_owned()), Some(format!("decks/{trimmed}"))];
     let found = guesses.into_iter().flatten().flat_map(|path| [format!("{path}/notes.md"), path]);
     let known = |path: &String| department.notes.contains_key(path);

@@ -13,13 +13,11 @@ use crate::snapshot::SnapshotError;
 pub struct CliError {
     message: String,
     help: Option<String>,
-    /// The reader of our output went away; nobody wants to hear about it.
-    silent: bool,
 }
 
 impl CliError {
     pub fn new(message: impl Into<String>) -> Self {
-        Self { message: message.into(), help: None, silent: false }
+        Self { message: message.into(), help: None }
     }
 
     #[must_use]
@@ -28,11 +26,22 @@ impl CliError {
         self
     }
 
+    /// Whether it says what to do.
+    pub fn has_help(&self) -> bool {
+        self.help.is_some()
+    }
+
+    /// Tells what was done to other files before, if anything was, and that the command can be run again.
+    #[must_use]
+    pub fn after(self, done: Option<String>) -> Self {
+        match done {
+            Some(done) => self.help(format!("{done} before; run the command again for the rest")),
+            None => self,
+        }
+    }
+
     /// Says it on stderr and gives exit status 2.
     pub fn report(self) -> ExitCode {
-        if self.silent {
-            return ExitCode::SUCCESS;
-        }
         output::note(&format!("deckle: {}", harmless_lines(&self.message)));
         if let Some(help) = &self.help {
             output::note(&format!("  help: {}", harmless_lines(help)));
@@ -74,7 +83,6 @@ impl From<GitError> for CliError {
 
 impl From<std::io::Error> for CliError {
     fn from(error: std::io::Error) -> Self {
-        let silent = error.kind() == std::io::ErrorKind::BrokenPipe;
-        Self { silent, ..Self::new(format!("the output cannot be written: {error}")) }
+        Self::new(format!("the output cannot be written: {error}"))
     }
 }

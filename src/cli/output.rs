@@ -5,11 +5,15 @@ use std::io::Write;
 use super::error::CliError;
 
 /// Prints a result.
+///
+/// A reader that goes away has seen enough: the command goes on to its end, and its exit status is that
+/// of the work.
 pub fn result(text: &str) -> Result<(), CliError> {
     let mut stdout = anstream::stdout().lock();
-    stdout.write_all(text.as_bytes())?;
-    stdout.flush()?;
-    Ok(())
+    match stdout.write_all(text.as_bytes()).and_then(|()| stdout.flush()) {
+        Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => Ok(()),
+        written => Ok(written?),
+    }
 }
 
 /// Prints a message of one or more lines; a message that nobody can hear is not worth failing for.

@@ -8,9 +8,10 @@ use super::error::CliError;
 use super::world::World;
 use super::{Outcome, output, verify};
 use crate::check::Report;
+use crate::deck::Department;
 use crate::finding::Finding;
 use crate::pack::print::{self, Backs, CardSize, Flip, Named, Options};
-use crate::pack::{ReleaseError, Reprint, differences, of_commit, of_zip, zip_name};
+use crate::pack::{Pack, ReleaseError, Reprint, differences, of_commit, of_zip, zip_name};
 use crate::report::{counted, terminal};
 use crate::snapshot::write;
 
@@ -32,12 +33,13 @@ pub struct Arguments {
     /// Only the cards that were put right since the edition before, to replace the old ones.
     #[arg(long, requires = "pack")]
     corrections: bool,
-    /// How large a card is; all are cut from A4.
-    #[arg(long, value_enum, default_value_t = PaperWord::Standard)]
-    paper: PaperWord,
-    /// On which edge your printer turns the paper.
-    #[arg(long, value_enum, default_value_t = FlipWord::Long)]
-    flip: FlipWord,
+    /// How large a card is; all are cut from A4. Without it, as the settings say under `print:`, else
+    /// standard.
+    #[arg(long, value_enum)]
+    paper: Option<PaperWord>,
+    /// On which edge your printer turns the paper. Without it, as the settings say, else long.
+    #[arg(long, value_enum)]
+    flip: Option<FlipWord>,
     /// What stands on the answer sides.
     #[arg(long, value_enum, default_value_t = BacksWord::Full)]
     backs: BacksWord,
@@ -85,26 +87,30 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
     };
     let printed = reprint.and_then(|reprint| {
         let files = if arguments.corrections { corrections(&reprint, arguments) } else { cards(&reprint, arguments) };
-        Ok((files.map_err(ReleaseError::Findings)?, reprint))
+        Ok((files.map_err(ReleaseError::Findings)?, reprint.pack))
     });
     match printed {
         Ok((files, _)) if files.is_empty() => Err(nothing_put_right()),
-        Ok((files, reprint)) => written(files, &reprint, &world.path(&arguments.out)),
+        Ok((files, pack)) => written(files, &pack, arguments.corrections, &world.path(&arguments.out)),
         Err(ReleaseError::Findings(findings)) => refused(findings, world.width()),
         Err(error) => Err(CliError::new(error.to_string())),
     }
 }
 
 fn cards(reprint: &Reprint, arguments: &Arguments) -> Result<Vec<Named>, Vec<Finding>> {
-    print::cards(&reprint.pack, &reprint.department, options(arguments))
+    print::cards(&reprint.pack, &reprint.department, options(arguments, &reprint.department))
 }
 
 /// None when no card was put right.
 fn corrections(reprint: &Reprint, arguments: &Arguments) -> Result<Vec<Named>, Vec<Finding>> {
     let Some(before) = &reprint.before else { return Ok(Vec::new()) };
-    let (pack, options) = (&reprint.pack, options(arguments));
-    let sheets = print::corrections(pack, before, &differences(before, pack), &reprint.department, options)?;
-    Ok(sheets.map(|bytes| (format!("corrections{}.pdf", options.suffix()), bytes)).into_iter().collect())
+    let (pack, department) = (&reprint.pack, &reprint.department);
+    let options = options(arguments, department);
+    let sheets = print::corrections(pack, before, &differences(before, pack), department, options)?;
+    Ok(sheets
+        .map(|bytes| (format!("corrections{}.pdf", options.suffix(Options::usual(department))), bytes))
+        .into_iter()
+        .collect())
 }
 
 fn nothing_put_right() -> CliError {
@@ -112,17 +118,20 @@ fn nothing_put_right() -> CliError {
     error.help("leave out `--corrections` to print all its cards")
 }
 
-fn options(arguments: &Arguments) -> Options {
+fn options(arguments: &Arguments, department: &Department) -> Options {
+    let usual = Options::usual(department);
     Options {
         card: match arguments.paper {
-            PaperWord::Standard => CardSize::Standard,
-            PaperWord::A7 => CardSize::A7,
-            PaperWord::A6 => CardSize::A6,
-            PaperWord::Index => CardSize::Index,
+            None => usual.card,
+            Some(PaperWord::Standard) => CardSize::Standard,
+            Some(PaperWord::A7) => CardSize::A7,
+            Some(PaperWord::A6) => CardSize::A6,
+            Some(PaperWord::Index) => CardSize::Index,
         },
         flip: match arguments.flip {
-            FlipWord::Long => Flip::Long,
-            FlipWord::Short => Flip::Short,
+            None => usual.flip,
+            Some(FlipWord::Long) => Flip::Long,
+            Some(FlipWord::Short) => Flip::Short,
         },
         backs: match arguments.backs {
             BacksWord::Full => Backs::Answers,
@@ -131,11 +140,13 @@ fn options(arguments: &Arguments) -> Options {
     }
 }
 
-fn written(files: Vec<Named>, reprint: &Reprint, out: &Path) -> Result<Outcome, CliError> {
-    let pack = &reprint.pack;
+fn written(files: Vec<Named>, pack: &Pack, corrections: bool, out: &Path) -> Result<Outcome, CliError> {
     let name = zip_name(&pack.department, pack.year, &pack.term, pack.edition);
     let name = name.trim_end_matches(".zip");
-    let mut text = format!("{} with {}:\n", pack.edition, counted(pack.cards.len(), "card", "cards"));
+    let mut text = match corrections {
+        true => format!("the cards that {} puts right:\n", pack.edition),
+        false => format!("{} with {}:\n", pack.edition, counted(pack.cards.len(), "card", "cards")),
+    };
     for (file, bytes) in files {
         let path = out.join(format!("{name}-{file}"));
         write::replace(&path, &bytes)?;

@@ -23,7 +23,8 @@ pub fn repair(site: &Site, wanted: impl Fn(&Finding) -> bool) -> Result<usize, C
             // What cannot be read as text has a finding of its own.
             let Ok(text) = std::fs::read_to_string(&full) else { continue };
             let (mended, made) = making::apply(&text, &replacements);
-            write::replace(&full, mended.as_bytes())?;
+            write::replace(&full, mended.as_bytes())
+                .map_err(|error| CliError::from(error).after((repaired > 0).then(|| said(repaired))))?;
             repaired += made;
         }
         if repaired == before {

@@ -8,12 +8,12 @@ use super::error::CliError;
 use super::world::World;
 use super::{Outcome, output};
 use crate::check::check;
-use crate::deck::Department;
+use crate::deck::{Department, settings};
 use crate::git::install::{self, ATTRIBUTES, HOOKS};
 use crate::git::site::{GitEnvironment, Site};
 use crate::git::{GitError, git};
 use crate::report::counted;
-use crate::snapshot::{FolderSnapshot, write};
+use crate::snapshot::{FolderSnapshot, Snapshot, write};
 
 /// Set up a department: settings, an example deck, schema, hooks, merge and diff drivers, first commit
 #[derive(Debug, Args)]
@@ -35,24 +35,32 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
     let folder = world.path(&arguments.department);
     let files: Vec<(String, &str)> = files().collect();
     refuse_over_files(&folder, &files)?;
-    for (path, text) in &files {
+    set_up(&folder, &files).map_err(|error| match error.has_help() {
+        true => error,
+        false => error.help("what is written stays; put that right, and `deckle start` does the rest"),
+    })
+}
+
+/// Does what is not done yet, so that one who was stopped can start again.
+fn set_up(folder: &Path, files: &[(String, &str)]) -> Result<Outcome, CliError> {
+    for (path, text) in files.iter().filter(|(path, text)| !holds(&folder.join(path), text)) {
         write::replace(&folder.join(path), text.as_bytes())?;
     }
     for (name, _) in HOOKS {
         install::executable(&folder.join("hooks").join(name))?;
     }
-    let report = check(&Department::read(&FolderSnapshot::new(&folder))?);
+    let report = check(&Department::read(&FolderSnapshot::new(folder))?);
     let decks = counted(report.summary.decks, "deck", "decks");
     let cards = counted(report.summary.cards, "card", "cards");
     output::result(&format!("a department with {decks} and {cards} is in {}\n", folder.display()))?;
-    if Site::find(&folder, &GitEnvironment::default()).is_ok_and(|site| site.repository.is_none()) {
-        git(&folder, &["init", "--quiet", "--initial-branch=main"])?;
+    if Site::find(folder, &GitEnvironment::default()).is_ok_and(|site| site.repository.is_none()) {
+        git(folder, &["init", "--quiet", "--initial-branch=main"])?;
     }
-    let site = Site::find(&folder, &GitEnvironment::default())?;
+    let site = Site::find(folder, &GitEnvironment::default())?;
     for line in install::install(&site)?.lines {
         output::result(&format!("{line}\n"))?;
     }
-    commit(&folder, &files)?;
+    commit(folder, files)?;
     output::result(
         "write your school's name into decks/department.yaml, then make a deck of your own beside the example\n",
     )?;
@@ -66,9 +74,11 @@ fn files() -> impl Iterator<Item = (String, &'static str)> {
     own.chain(hooks).chain(schemas)
 }
 
+/// Files that are there and not ours, or a department that was started to the end, are not written over.
 fn refuse_over_files(folder: &Path, files: &[(String, &str)]) -> Result<(), CliError> {
-    let taken = files.iter().find(|(path, _)| folder.join(path).exists());
-    match taken {
+    let taken = files.iter().find(|(path, text)| folder.join(path).exists() && !holds(&folder.join(path), text));
+    let done = || files.first().filter(|_| is_committed(folder));
+    match taken.or_else(done) {
         Some((path, _)) => {
             let error = CliError::new(format!("{} is already there; nothing was written", folder.join(path).display()));
             Err(error
@@ -76,6 +86,17 @@ fn refuse_over_files(folder: &Path, files: &[(String, &str)]) -> Result<(), CliE
         }
         None => Ok(()),
     }
+}
+
+fn holds(path: &Path, text: &str) -> bool {
+    std::fs::read(path).is_ok_and(|bytes| bytes == text.as_bytes())
+}
+
+/// Whether there is a department in the repository's own `HEAD`, at this very folder.
+fn is_committed(folder: &Path) -> bool {
+    let Ok(site) = Site::find(folder, &GitEnvironment::default()) else { return false };
+    let here = folder.canonicalize().is_ok_and(|folder| site.root.as_ref() == Some(&folder));
+    here && site.at("HEAD").and_then(|head| Ok(head.read(settings::PATH)?)).is_ok()
 }
 
 /// The first commit, with git's own identity and signing. It is not worth failing for: the files are there.

@@ -27,7 +27,9 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
     let wanted = world.wanted(&site, &arguments.paths)?;
     let (mut changed, mut unreadable) = (0, 0);
     for deck in department.decks.iter().filter(|deck| wanted.holds(&deck.file.path)) {
-        match tidy(deck, &site.root()?.join(&*deck.file.path), arguments.check)? {
+        let done = tidy(deck, &site.root()?.join(&*deck.file.path), arguments.check);
+        let before = || (changed > 0).then(|| format!("{} tidied", counted(changed, "deck", "decks")));
+        match done.map_err(|error| error.after(before()))? {
             Some(was_not) => changed += usize::from(was_not),
             None => unreadable += 1,
         }

@@ -31,7 +31,8 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
                 let error = CliError::new(format!("{} is already there", folder.display()));
                 return Err(error.help("name a new folder"));
             }
-            std::fs::create_dir_all(&folder)?;
+            std::fs::create_dir_all(&folder)
+                .map_err(|error| CliError::new(format!("{} cannot be made: {error}", folder.display())))?;
             folder.canonicalize()?
         }
         None => passing.path().canonicalize()?,

@@ -60,7 +60,7 @@ impl World {
     /// A path given on the command line, from the top of the department.
     pub fn within(&self, root: &Path, path: &Path) -> Option<String> {
         let full = self.path(path);
-        let full = full.canonicalize().unwrap_or(full);
+        let full = full.canonicalize().or_else(|_| self.path(&slashed(path)).canonicalize()).unwrap_or(full);
         let below = full.strip_prefix(root).ok()?;
         Some(below.components().map(|part| part.as_os_str().to_string_lossy()).collect::<Vec<_>>().join("/"))
     }
@@ -80,6 +80,11 @@ impl World {
             index_file: std::env::var_os("GIT_INDEX_FILE").map(PathBuf::from),
         }
     }
+}
+
+/// A path as it is typed on other computers, with `\` between folders, as it is typed here.
+pub fn slashed(path: &Path) -> PathBuf {
+    path.to_str().map_or_else(|| path.to_path_buf(), |path| path.replace('\\', "/").into())
 }
 
 /// Files and folders of a department; all of it when none is named.

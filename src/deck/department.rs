@@ -105,7 +105,8 @@ impl Department {
         let settings = match settings_file {
             Some(file) => read_settings(file),
             None => {
-                findings.push(no_settings());
+                // Where `decks` itself is a link, that is what is wrong.
+                findings.extend((!files.contains_key("decks")).then(no_settings));
                 Settings::default_in(Arc::new(SourceFile::new(settings::PATH, "")))
             }
         };
@@ -180,6 +181,12 @@ pub fn join(folder: &str, file: &str) -> Option<String> {
     (parts.first() == Some(&"decks")).then(|| parts.join("/"))
 }
 
+/// A path that leaves the department only because `\` stands between its folders, with `/` in its place.
+pub fn with_slashes(folder: &str, file: &str) -> Option<String> {
+    let slashed = file.replace('\\', "/");
+    (slashed != file && join(folder, &slashed).is_some()).then_some(slashed)
+}
+
 /// The deck whose file this is.
 pub fn deck_of(path: &str) -> Option<&str> {
     path.strip_prefix("decks/")?.strip_suffix(CARDS)?.strip_suffix('/')
@@ -205,6 +212,8 @@ fn read_text(
             found.push(refuse("this file is larger than any deck or notes", "split it into smaller topics"));
             return Ok(None);
         }
+        // Told with the other files that are passed over.
+        Kind::Misnamed => return Ok(None),
         Kind::Link => {
             found.push(refuse("this is a link to another file", "put the file itself here"));
             return Ok(None);
@@ -272,6 +281,10 @@ mod tests {
             Some("decks/year-8/rivers/pictures/a.svg")
         );
         assert_eq!(join("decks/year-8/rivers", "../coasts/notes.md").as_deref(), Some("decks/year-8/coasts/notes.md"));
+        assert_eq!(with_slashes("decks/year-8/rivers", "pictures\\a.svg").as_deref(), Some("pictures/a.svg"));
+        for path in ["pictures/a.svg", "C:\\a.svg", "\\a.svg", "\\\\server\\a.svg", "..\\..\\..\\a.svg"] {
+            assert_eq!(with_slashes("decks/year-8/rivers", path), None, "{path}");
+        }
         for path in ["../../../etc/passwd", "/etc/passwd", "C:\\x", "..\\x", "c:x", "../../../decks2/x"] {
             assert_eq!(join("decks/year-8/rivers", path), None, "{path}");
         }

@@ -60,6 +60,22 @@ impl Default for Session {
     }
 }
 
+/// How cards are printed when nobody asks for anything else, in the words of `deckle print`; `None` for
+/// what the program does by itself.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Printing {
+    /// How large a card is: one of [`PAPERS`].
+    pub paper: Option<&'static str>,
+    /// On which edge the printers turn the paper: one of [`FLIPS`].
+    pub flip: Option<&'static str>,
+}
+
+/// How large cards can be.
+pub const PAPERS: &[&str] = &["standard", "a7", "a6", "index"];
+
+/// On which edge printers turn the paper.
+pub const FLIPS: &[&str] = &["long", "short"];
+
 /// A term of the school year.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Term {
@@ -128,6 +144,8 @@ pub struct Settings {
     pub limits: Limits,
     /// How pupils revise.
     pub session: Session,
+    /// How cards are printed.
+    pub print: Printing,
     /// Colours by deck or by topic.
     pub colours: Vec<(Text, Colour)>,
     /// The scheme of work, in teaching order.
@@ -161,6 +179,7 @@ impl Settings {
             holidays: Vec::new(),
             limits: Limits::default(),
             session: Session::default(),
+            print: Printing::default(),
             colours: Vec::new(),
             scheme: Vec::new(),
             leads: Vec::new(),

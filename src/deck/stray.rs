@@ -3,6 +3,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use unicode_normalization::UnicodeNormalization;
+
 use super::department::{CARDS, deck_of, is_text};
 use crate::finding::{Finding, Level};
 use crate::place::Place;
@@ -17,6 +19,7 @@ pub(super) fn strays(files: &BTreeMap<String, Kind>, shown: &BTreeSet<String>) -
             Kind::File { .. } => found.extend(misnamed(path)),
             Kind::Link if is_text(path) || shown.contains(path) => {}
             Kind::Link => found.push(link(path)),
+            Kind::Misnamed => found.push(unnamed(path)),
         }
     }
     found.extend(same_but_for_capitals(files));
@@ -55,7 +58,13 @@ fn link(path: &str) -> Finding {
     finding(path, message.to_owned()).help("put the files themselves here, or take the link out")
 }
 
-/// Files and folders beside each other whose names differ only in capitals. Of folders, the first file in
+fn unnamed(path: &str) -> Finding {
+    let message = "this file is not read: its name holds letters that other computers cannot read (it is not UTF-8)";
+    finding(path, message.to_owned())
+        .help("give the file, or the folder it is in, a name of plain letters, digits and hyphens")
+}
+
+/// Files and folders beside each other whose names differ only in capitals, or in how their accents are stored. Of folders, the first file in
 /// them stands for them.
 fn same_but_for_capitals(files: &BTreeMap<String, Kind>) -> Vec<Finding> {
     let mut names: BTreeMap<(&str, String), BTreeMap<&str, &str>> = BTreeMap::new();
@@ -64,15 +73,18 @@ fn same_but_for_capitals(files: &BTreeMap<String, Kind>) -> Vec<Finding> {
         for end in ends {
             let part = &path[..end];
             let (folder, name) = part.rsplit_once('/').unwrap_or(("", part));
-            names.entry((folder, name.to_lowercase())).or_default().entry(part).or_insert(path);
+            let folded = name.nfc().collect::<String>().to_lowercase();
+            names.entry((folder, folded)).or_default().entry(part).or_insert(path);
         }
     }
     let mut found = Vec::new();
     for alike in names.into_values().filter(|alike| alike.len() > 1) {
         let parts: Vec<&str> = alike.keys().copied().collect();
         for (part, file) in alike.into_iter().skip(1) {
+            let capitals = parts[0].nfc().ne(part.nfc());
+            let what = if capitals { "in capitals" } else { "in how accents are stored" };
             let message = format!(
-                "`{}` and `{part}` differ only in capitals: on many computers only one of them can be there",
+                "`{}` and `{part}` differ only {what}: on many computers only one of them can be there",
                 parts[0]
             );
             found.push(finding(file, message).help("give one of them another name, or put both together"));

@@ -68,6 +68,17 @@ mod tests {
         assert_eq!(tidy(WILD).expect("readable"), TIDY.replace("year: \"8\"", "year: 8"));
     }
 
+    /// It kept the second of the two and took the first one out.
+    #[test]
+    fn a_deck_with_a_field_that_stands_twice_is_left_alone() {
+        let deck = "title: T\nyear: 8\ncards:\n  - id: a\n    question: Why?\n    answer: one\n    answer: two\n";
+        assert_eq!(tidy(deck), None);
+        assert_eq!(
+            tidy(&deck.replacen("    answer: two\n", "", 1).replacen("year: 8\n", "year: 8\nyear: 9\n", 1)),
+            None
+        );
+    }
+
     #[test]
     fn twice_is_once() {
         let once = tidy(WILD).expect("readable");

@@ -6,6 +6,7 @@ use git2::Repository;
 
 use super::git;
 use super::site::{Site, SiteError};
+use crate::snapshot::step::step;
 use crate::snapshot::{SnapshotError, write};
 
 /// The hooks, by name.
@@ -79,7 +80,7 @@ pub fn install(site: &Site) -> Result<Done, SiteError> {
     let mut config = local_config(repository)?;
     for (key, value) in DRIVERS {
         if config.get_string(key).ok().as_deref() != Some(value) {
-            config.set_str(key, value).map_err(SnapshotError::git(format!("the setting {key}")))?;
+            put_setting(&mut config, key, value)?;
         }
     }
     done.say("git merges and shows decks card by card (merge.deckle, diff.deckle)");
@@ -125,8 +126,9 @@ pub fn remove(site: &Site) -> Result<Done, SiteError> {
     }
     let private = private_folder(repository);
     if private.is_dir() {
-        std::fs::remove_dir_all(&private)
-            .map_err(|source| SnapshotError::File { path: private.display().to_string(), source })?;
+        step()
+            .and_then(|()| std::fs::remove_dir_all(&private))
+            .map_err(|source| SnapshotError::Write { path: private.display().to_string(), source })?;
     }
     if done.lines.is_empty() {
         done.say("there was nothing to take out");
@@ -177,6 +179,12 @@ fn local_config(repository: &Repository) -> Result<git2::Config, SnapshotError> 
     config.open_level(git2::ConfigLevel::Local).map_err(SnapshotError::git("the settings"))
 }
 
+/// Writes a setting of this clone, which git does whole or not at all.
+fn put_setting(config: &mut git2::Config, key: &str, value: &str) -> Result<(), SnapshotError> {
+    step().map_err(|source| SnapshotError::Write { path: format!("git's setting {key}"), source })?;
+    config.set_str(key, value).map_err(SnapshotError::git(format!("the setting {key}")))
+}
+
 /// Takes a setting out with its section's heading when nothing else is in it, which libgit2 leaves.
 fn unset(repository: &Repository, key: &str) -> Result<(), SiteError> {
     git(repository.path(), &["config", "--local", "--unset-all", key])?;
@@ -224,7 +232,7 @@ fn install_hooks(
         done.say("to have both, add the line `deckle check --staged || exit 1` to your own pre-commit");
         return Ok(());
     }
-    config.set_str(HOOKS_PATH, &wanted).map_err(SnapshotError::git(HOOKS_PATH))?;
+    put_setting(config, HOOKS_PATH, &wanted)?;
     done.say(format!("git runs the hooks in `{wanted}`: each commit is checked (core.hooksPath)"));
     Ok(())
 }
@@ -288,8 +296,9 @@ pub fn executable(path: &Path) -> Result<(), SnapshotError> {
     {
         use std::os::unix::fs::PermissionsExt;
         let mode = std::fs::Permissions::from_mode(0o755);
-        std::fs::set_permissions(path, mode)
-            .map_err(|source| SnapshotError::File { path: path.display().to_string(), source })?;
+        step()
+            .and_then(|()| std::fs::set_permissions(path, mode))
+            .map_err(|source| SnapshotError::Write { path: path.display().to_string(), source })?;
     }
     #[cfg(not(unix))]
     {

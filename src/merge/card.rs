@@ -139,7 +139,7 @@ fn merge_field(
     sides: &[Option<&FieldText>],
 ) -> (Option<FieldText>, Option<Open<Value>>) {
     // The text as typed decides where one side alone changed it, if only a comment.
-    let typed = |field: &FieldText| Typed { text: field.text.clone(), lead: field.lead.clone() };
+    let typed = |field: &FieldText| Typed { text: field.typed().into_owned(), lead: field.lead.clone() };
     let base_typed = base.map(typed);
     let side_typed: Vec<Option<Typed>> = sides.iter().map(|side| side.map(typed)).collect();
     if let Outcome::Resolved(one) = whole(base_typed.as_ref(), &refs(&side_typed)) {

@@ -10,7 +10,7 @@ use super::label::Labels;
 use super::manner::{MARK, alike};
 use super::remarks::lead_with_remarks;
 use crate::deck::Value;
-use crate::deck::outline::{CardText, DeckText, deck_text, drop_last_line_end, outline, outline_without_repeats};
+use crate::deck::outline::{CardText, DeckText, deck_text, drop_last_line_end, outline};
 
 /// A merged deck as text.
 #[derive(Clone, Debug)]
@@ -48,7 +48,7 @@ pub fn merge_texts(base: &str, sides: &[&str], labels: &Labels<'_>) -> Option<Me
 /// Merges texts of one manner, all cards of which are read.
 fn merge_whole(base: &str, sides: &[&str], labels: &Labels<'_>) -> Option<MergedText> {
     // Of a field that is written twice, one value would be lost; lines lose neither.
-    let read = |text: &&str| outline_without_repeats(text).map(DeckText::with_fields_first);
+    let read = |text: &&str| outline(text).map(DeckText::with_fields_first);
     let (parts, base_parts) = rayon::join(
         || sides.par_iter().map(read).collect::<Option<Vec<DeckText>>>(),
         || (!base.trim().is_empty()).then(|| read(&base)),
@@ -134,6 +134,25 @@ mod tests {
     #[track_caller]
     fn merged(base: &str, ours: &str, theirs: &str) -> MergedText {
         merge_texts(base, &[ours, theirs], &label).expect("readable")
+    }
+
+    /// Links that follow new ids are written anew on both sides; one side's were taken for the other's.
+    #[test]
+    fn links_that_follow_new_ids_on_both_sides_are_all_kept() {
+        let deck = |one: &str, other: &str, needs: &str| {
+            format!(
+                "title: T\nyear: 8\ncards:\n  - id: a\n    question: {one}?\n    answer: x\n  - id: b\n    question: B?\n    answer: y\n    needs: [{needs}]\n  - id: c\n    question: {other}?\n    answer: z\n"
+            )
+        };
+        let (ours, theirs) = (deck("A1", "C2", "a, c"), deck("A2", "C1", "a"));
+        let label = |side: usize, _: &str, _: &str| crate::merge::Label {
+            side: ["ours", "theirs"][side].to_owned(),
+            ..Default::default()
+        };
+        for sides in [[&*ours, &*theirs], [&*theirs, &*ours]] {
+            let merged = merge_texts("", &sides, &label).expect("readable");
+            assert!(merged.text.contains("    needs: [a, a-2, c-2]\n"), "{}", merged.text);
+        }
     }
 
     #[test]

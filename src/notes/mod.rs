@@ -66,7 +66,7 @@ pub struct Section {
 impl Section {
     /// How many words the section has, its heading not counted.
     pub fn word_count(&self) -> usize {
-        crate::text::words(&self.text).count()
+        crate::text::count_words(&self.text)
     }
 
     /// The section's own text as read: the passages joined by single spaces.

@@ -127,7 +127,9 @@ mod tests {
         let second = released_pack(&repo.repository, made(repo.release()).built.zip).expect("released");
         let (before, differences) = second.since.expect("an edition before");
         assert_eq!((second.number, before, differences.corrected[0].card.id.as_str()), (2, 1, "gale"));
-        assert_eq!(second.tagged, "2026-11-25T10:00:00+00:00");
+        let tag = repo.repository.find_reference(&format!("refs/tags/{}", second.tag)).expect("there");
+        let tagged = tag.peel_to_tag().expect("annotated").tagger().expect("somebody").when();
+        assert_eq!(second.tagged, timestamp(tagged));
         assert_eq!(digest_of(&repo.repository, &second.tag), Some(second.sha256));
         assert_eq!(digest_of(&repo.repository, "packs/year-8/autumn-2026/3"), None);
     }

@@ -113,20 +113,27 @@ fn sweep(shelf: &Path) {
     }
 }
 
-/// The files that say what is on the shelf, in the order in which they are written: the list that the
-/// others are made from, then what pupils open.
+/// The files that say what is on the shelf: the list, and what is made from it.
 pub fn pages(shelf: &Shelf) -> Vec<(String, String)> {
     let mut pages = vec![(LIST.to_owned(), shelf.json())];
     pages.extend(page::latest(shelf));
-    pages.push((INDEX.to_owned(), page::index(shelf)));
-    pages.push((FEED.to_owned(), feed::feed(shelf)));
+    pages.extend([(INDEX.to_owned(), page::index(shelf)), (FEED.to_owned(), feed::feed(shelf))]);
     pages
 }
 
-/// Those of them that the folder does not have as they should be.
-pub fn stale(folder: &Path, pages: Vec<(String, String)>) -> Vec<(String, String)> {
-    let differs = |(name, text): &(String, String)| {
-        std::fs::read(folder.join(name)).map_or(true, |there| there != text.as_bytes())
-    };
-    pages.into_iter().filter(differs).collect()
+/// Those of them that the folder does not have as they should be, in the order in which they are to be
+/// written: the list first; then what is not there yet, with the index, by which people come in, last; then
+/// what is replaced, with the feed, which leads into the index, last.
+pub fn stale(folder: &Path, mut pages: Vec<(String, String)>) -> Vec<(String, String)> {
+    pages.retain(|(name, text)| std::fs::read(folder.join(name)).map_or(true, |there| there != text.as_bytes()));
+    pages.sort_by_cached_key(|(name, _)| {
+        let is_there = folder.join(name).exists();
+        let rank = match name.as_str() {
+            FEED => 3 * u8::from(is_there),
+            INDEX => 2,
+            _ => 1,
+        };
+        (name != LIST, is_there, rank)
+    });
+    pages
 }

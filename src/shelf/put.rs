@@ -118,6 +118,8 @@ pub fn publish(
             packs.push((Entry::of(&pack), pack));
         }
     }
+    // Looked at before it is held, so that a folder that is no shelf is left alone.
+    disk::read(folder)?;
     let _held = (mode == Mode::Write).then(|| disk::hold(folder)).transpose()?;
     let known = disk::read(folder)?;
     known.as_ref().map_or(Ok(()), |shelf| is_ours(repository, shelf))?;

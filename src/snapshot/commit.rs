@@ -1,6 +1,8 @@
 //! A commit, or any other tree that git holds; also in a bare repository.
 
-use git2::{ObjectType, Oid, Repository, TreeWalkMode, TreeWalkResult};
+use std::borrow::Cow;
+
+use git2::{ObjectType, Oid, Repository};
 
 use super::{Entry, Kind, Snapshot, SnapshotError};
 
@@ -47,27 +49,23 @@ impl Snapshot for CommitSnapshot<'_> {
         let top = self.repository.find_tree(self.tree).map_err(what())?;
         let folder = format!("{}decks", self.prefix);
         let Ok(decks) = top.get_path(std::path::Path::new(&folder)) else { return Ok(Vec::new()) };
-        let Ok(tree) = decks.to_object(self.repository).and_then(|object| object.peel_to_tree()) else {
-            return Ok(Vec::new());
-        };
+        if decks.kind() != Some(ObjectType::Tree) {
+            return Ok(vec![Entry { path: "decks".to_owned(), kind: Kind::Link }]);
+        }
         let odb = self.repository.odb().map_err(what())?;
         let mut entries = Vec::new();
-        let mut unnamed = None;
-        tree.walk(TreeWalkMode::PreOrder, |parent, entry| {
-            let Ok(name) = entry.name() else {
-                unnamed = Some("decks".to_owned());
-                return TreeWalkResult::Abort;
-            };
-            if entry.kind() != Some(ObjectType::Tree) {
-                let kind = kind(&odb, entry.filemode(), entry.id());
-                entries.push(Entry { path: format!("decks/{parent}{name}"), kind });
+        let mut open = vec![("decks".to_owned(), true, decks.id())];
+        while let Some((folder, is_named, id)) = open.pop() {
+            for entry in &self.repository.find_tree(id).map_err(what())? {
+                let name = String::from_utf8_lossy(entry.name_bytes());
+                let is_named = is_named && matches!(name, Cow::Borrowed(_));
+                let path = format!("{folder}/{name}");
+                match entry.kind() {
+                    Some(ObjectType::Tree) => open.push((path, is_named, entry.id())),
+                    _ if is_named => entries.push(Entry { path, kind: kind(&odb, entry.filemode(), entry.id()) }),
+                    _ => entries.push(Entry { path, kind: Kind::Misnamed }),
+                }
             }
-            TreeWalkResult::Ok
-        })
-        .or_else(|error| if unnamed.is_some() { Ok(()) } else { Err(error) })
-        .map_err(what())?;
-        if let Some(folder) = unnamed {
-            return Err(SnapshotError::Name(folder));
         }
         entries.sort_by(|a, b| a.path.cmp(&b.path));
         Ok(entries)

@@ -44,8 +44,10 @@ impl FolderSnapshot {
         if found.file_type().is_dir() {
             return Ok(None);
         }
-        let path = relative(&self.root, found.path())?;
-        let kind = if found.file_type().is_file() {
+        let (path, is_named) = relative(&self.root, found.path());
+        let kind = if !is_named {
+            Kind::Misnamed
+        } else if found.file_type().is_file() {
             let size = found.metadata().map_err(|error| walk_error(&path, error))?.len();
             Kind::File { size }
         } else {
@@ -58,6 +60,9 @@ impl FolderSnapshot {
 impl Snapshot for FolderSnapshot {
     fn files(&self) -> Result<Vec<Entry>, SnapshotError> {
         let decks = self.root.join("decks");
+        if decks.is_symlink() {
+            return Ok(vec![Entry { path: "decks".to_owned(), kind: Kind::Link }]);
+        }
         if !decks.is_dir() {
             return Ok(Vec::new());
         }
@@ -83,6 +88,7 @@ impl Snapshot for FolderSnapshot {
             .par_iter()
             .map(|Entry { path, kind }| match kind {
                 Kind::Link => Some(format!("{path}\0link\n")),
+                Kind::Misnamed => Some(format!("{path}\0misnamed\n")),
                 Kind::File { size } if *size > MOST_HASHED => Some(format!("{path}\0{size}\n")),
                 Kind::File { size } => Some(format!("{path}\0{size} {}\n", self.id(known, path)?)),
             })
@@ -94,12 +100,11 @@ impl Snapshot for FolderSnapshot {
 /// A larger file is never read, whatever it holds.
 const MOST_HASHED: u64 = if MAX_TEXT > MAX_PICTURE { MAX_TEXT } else { MAX_PICTURE };
 
-fn relative(root: &Path, path: &Path) -> Result<String, SnapshotError> {
+/// The path from `root`, and whether it is all of it: names need not be UTF-8.
+fn relative(root: &Path, path: &Path) -> (String, bool) {
     let relative = path.strip_prefix(root).unwrap_or(path);
-    let parts: Option<Vec<&str>> = relative.components().map(|part| part.as_os_str().to_str()).collect();
-    parts
-        .map(|parts| parts.join("/"))
-        .ok_or_else(|| SnapshotError::Name(path.parent().unwrap_or(root).display().to_string()))
+    let parts: Vec<_> = relative.components().map(|part| part.as_os_str().to_string_lossy()).collect();
+    (parts.join("/"), relative.to_str().is_some())
 }
 
 fn walk_error(path: &str, error: walkdir::Error) -> SnapshotError {

@@ -1,5 +1,6 @@
 //! Git's index: what the next commit will hold.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 use git2::{Index, Oid, Repository};
@@ -32,24 +33,28 @@ impl<'r> IndexSnapshot<'r> {
     ///
     /// # Errors
     ///
-    /// When a path in it is not UTF-8, or git's store cannot be opened.
+    /// When git's store cannot be opened.
     pub fn of_index(repository: &'r Repository, index: &Index, prefix: &str) -> Result<Self, SnapshotError> {
         let odb = repository.odb().map_err(SnapshotError::git("the repository's store"))?;
         let mut files = BTreeMap::new();
         for entry in index.iter() {
             let folder = format!("{prefix}decks/");
-            if !entry.path.starts_with(folder.as_bytes()) {
+            // `decks` itself is an entry only when it is no folder.
+            if !entry.path.starts_with(folder.as_bytes()) && entry.path != folder.trim_end_matches('/').as_bytes() {
                 continue;
             }
-            let path = String::from_utf8(entry.path[prefix.len()..].to_vec())
-                .map_err(|_| SnapshotError::Name("decks".to_owned()))?;
+            let path = String::from_utf8_lossy(&entry.path[prefix.len()..]);
             // Stage 0 is the plain entry; in a merge 2 is ours and 3 theirs, and 1 the base.
             let stage = (entry.flags >> 12) & 3;
             if stage == 1 {
                 continue;
             }
-            let kind = kind(&odb, i32::try_from(entry.mode).unwrap_or_default(), entry.id);
-            files.entry(path).or_insert((entry.id, kind));
+            let kind = match &path {
+                _ if *path == *"decks" => Kind::Link,
+                Cow::Borrowed(_) => kind(&odb, i32::try_from(entry.mode).unwrap_or_default(), entry.id),
+                Cow::Owned(_) => Kind::Misnamed,
+            };
+            files.entry(path.into_owned()).or_insert((entry.id, kind));
         }
         Ok(Self { repository, files })
     }

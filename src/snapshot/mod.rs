@@ -24,6 +24,8 @@ pub enum Kind {
     },
     /// A symbolic link, or anything else that is not a file.
     Link,
+    /// Anything whose name is not UTF-8; its path shows what can be shown of it, and it cannot be read.
+    Misnamed,
 }
 
 /// A file of the department.
@@ -37,7 +39,7 @@ pub struct Entry {
 
 /// A department as it stands somewhere.
 pub trait Snapshot: std::fmt::Debug {
-    /// All files under `decks/`, sorted by path.
+    /// All files under `decks/`, sorted by path; `decks` itself when it is a link, which is not followed.
     ///
     /// # Errors
     ///
@@ -92,9 +94,17 @@ pub enum SnapshotError {
         /// Why.
         source: git2::Error,
     },
-    /// A path that is not UTF-8.
+    /// A path that is not UTF-8, where files are put together.
     #[error("a file name in `{0}` is not UTF-8; rename it")]
     Name(String),
+    /// A file cannot be written, renamed or taken out.
+    #[error("{path} cannot be written: {source}; it is left as it was")]
+    Write {
+        /// Which.
+        path: String,
+        /// Why.
+        source: std::io::Error,
+    },
 }
 
 impl SnapshotError {

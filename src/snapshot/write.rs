@@ -79,7 +79,7 @@ pub fn rename(from: &Path, to: &Path) -> Result<(), SnapshotError> {
 
 fn failed(path: &Path) -> impl FnOnce(std::io::Error) -> SnapshotError {
     let path = path.display().to_string();
-    |source| SnapshotError::File { path, source }
+    |source| SnapshotError::Write { path, source }
 }
 
 fn replace_as_io(path: &Path, bytes: &[u8]) -> std::io::Result<()> {

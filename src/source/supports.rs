@@ -250,6 +250,13 @@ mod tests {
         holds("", "34 knots", "at least 34 knots");
     }
 
+    /// It was too large to be converted into its own unit.
+    #[test]
+    fn an_amount_of_any_size_is_itself() {
+        holds("", "$1e80", "It costs $1e80.");
+        fails("", "$1e80", "It costs $1e81.");
+    }
+
     #[test]
     fn facts_are_facts() {
         assert_eq!(fails("", "43 knots", "It begins at 34 knots.").contradicted[0].notes.as_deref(), Some("34 knots"));

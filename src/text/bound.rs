@@ -2,9 +2,10 @@
 //! they are not parted).
 
 use std::borrow::Cow;
+use std::collections::BTreeSet;
 
-use super::lex::{Piece, lex};
-use super::unit::unit_at;
+use super::lex::{Piece, What, lex};
+use super::unit::{money, unit_at};
 
 /// `text` with a no-break space between each number and the unit behind it, and between groups of three
 /// figures; borrowed when there is nothing to bind. Nothing else changes, and comparing texts takes no notice.
@@ -18,7 +19,11 @@ pub fn bound(text: &str) -> Cow<'_, str> {
         return Cow::Borrowed(text);
     }
     let pieces = lex(text);
-    let joints = (1..pieces.len()).filter(|&at| belongs(&pieces, at, text)).map(|at| pieces[at].span.start - 1);
+    let before_units = (1..pieces.len()).filter(|&at| is_unit(&pieces, at, text)).map(|at| pieces[at].span.start - 1);
+    let numbers = pieces.iter().filter(|piece| piece.digits().is_some());
+    let between_groups =
+        numbers.flat_map(|piece| piece.text.match_indices(' ').map(move |(at, _)| piece.span.start + at));
+    let joints: BTreeSet<usize> = before_units.chain(between_groups).collect();
     let (mut bound, mut done) = (String::new(), 0);
     for joint in joints {
         bound.push_str(&text[done..joint]);
@@ -28,12 +33,12 @@ pub fn bound(text: &str) -> Cow<'_, str> {
     if done == 0 { Cow::Borrowed(text) } else { Cow::Owned(bound + &text[done..]) }
 }
 
-/// Whether one plain blank parts the piece from a number that it belongs to.
-fn belongs(pieces: &[Piece<'_>], at: usize, text: &str) -> bool {
+/// Whether the piece is the unit of a number, with one plain blank between them.
+fn is_unit(pieces: &[Piece<'_>], at: usize, text: &str) -> bool {
     let (before, piece) = (&pieces[at - 1], &pieces[at]);
     let gap = &text[before.span.end..piece.span.start];
-    let is_group = || piece.digits().is_some() && piece.text.len() == 3 && before.text.len() <= 3;
-    gap == " " && before.digits().is_some() && (is_group() || unit_at(pieces, at).is_some())
+    let is_money = matches!(piece.what, What::Sign(sign) if money(sign).is_some());
+    gap == " " && before.digits().is_some() && !is_money && unit_at(pieces, at).is_some()
 }
 
 #[cfg(test)]
@@ -51,6 +56,7 @@ mod tests {
             ("1,000 kilometres", "1,000~kilometres"),
             ("force 8 gale", "force 8 gale"),
             ("400  m", "400  m"),
+            ("costs 5 $ or 1 £2 coin", "costs 5 $ or 1 £2 coin"),
             ("no number of km", "no number of km"),
             ("5 🌊 m é 6 m", "5 🌊 m é 6~m"),
         ] {

@@ -40,6 +40,7 @@ pub use spelling::one_spelling;
 pub use stem::{is_stop_word, stem};
 pub use unit::{Unit, unit};
 pub use value::Value;
+pub(crate) use words::count_words;
 pub use words::{word_count, words};
 
 pub(crate) use lex::{Piece, What, lex};

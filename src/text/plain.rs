@@ -50,7 +50,9 @@ impl Plain {
             let len = reads_as_written(&text[done..], spaced);
             if len > 0 {
                 let run = &text[done..done + len];
-                self.push_from(at + done..at + done + len, |plain| plain.text.push_str(run));
+                let out = self.text.len();
+                self.text.push_str(run);
+                self.place(out, at + done..at + done + len, true);
                 done += len;
             } else {
                 let other = &text[done..];
@@ -145,12 +147,17 @@ impl Plain {
     fn push_from(&mut self, source: Range<usize>, push: impl FnOnce(&mut Plain)) {
         let out = self.text.len();
         push(self);
+        // A sign that is read as several has no places inside: `—` and ` - ` are of one length.
+        let alike = self.text.len() - out == source.len() && self.text[out..].chars().nth(1).is_none();
+        self.place(out, source, alike);
+    }
+
+    /// Notes where the text from byte `out` on comes from, and whether its bytes are the source's.
+    fn place(&mut self, out: usize, source: Range<usize>, alike: bool) {
         self.end = self.end.max(source.end);
-        let added = self.text.len() - out;
-        if added == 0 {
+        if self.text.len() == out {
             return;
         }
-        let alike = added == source.len();
         let runs_on = |last: &Place| last.other.is_none() && last.source + (out - last.out) == source.start;
         if !(alike && self.places.last().is_some_and(runs_on)) {
             self.places.push(Place { out, source: source.start, other: (!alike).then_some(source.end) });
@@ -281,6 +288,21 @@ pub(super) fn is_fraction(c: char) -> bool {
 mod tests {
     use super::*;
     use proptest::prelude::*;
+
+    /// Half of such a sign was given as a place, in the middle of a letter's bytes.
+    #[test]
+    fn a_sign_that_is_read_as_several_is_one_place() {
+        for written in ["a—b", "a\u{202e}—", "x ℃ y", "m² z", "so… on", "q\u{323}\u{307}"] {
+            let read = Plain::of_run(written);
+            for (at, c) in read.text.char_indices() {
+                let place = read.source_of(at..at + c.len_utf8());
+                assert!(
+                    written.get(place.clone()).is_some_and(|text| !text.is_empty()),
+                    "{written}: {at} at {place:?}"
+                );
+            }
+        }
+    }
 
     #[test]
     fn wording_of_characters_does_not_count() {

@@ -82,6 +82,8 @@ fn is_year(number: Number, date: &Date) -> bool {
 fn quantities_agree(number: Number, unit: Option<&Unit>, other: Number, other_unit: Option<&Unit>) -> bool {
     match (unit, other_unit) {
         (None, None) => number == other,
+        // What is too large to be converted is still what it is.
+        (Some(unit), Some(other_unit)) if unit == other_unit && number == other => true,
         (Some(unit), Some(other_unit)) => {
             unit.same_dimension(other_unit)
                 && unit.to_base(number).is_some()

@@ -85,6 +85,22 @@ fn corrected_cards_alone_are_printed_in_any_size() {
 }
 
 #[test]
+fn what_is_usual_is_up_to_the_department() {
+    let env = department();
+    let now = ["print", "--year", "8", "--term", "autumn", "--out", "printed"];
+    env.deckle(&[&now[..], &["--paper", "a6", "--flip", "short"]].concat()).fine();
+    env.write("decks/department.yaml", format!("{SETTINGS}print: {{paper: a6, flip: short}}\n"));
+    repo::commit(&env, "Mara Okonjo", "our printers");
+    env.deckle(&now).fine();
+    env.deckle(&[&now[..], &["--paper", "standard"]].concat()).fine();
+    env.deckle(&["release", "--preview", "--year", "8", "--term", "autumn", "--out", "packs"]).fine();
+    let printed = |name: &str| file(&env, &format!("printed/geography-year-8-autumn-2026-preview-{name}.pdf"));
+    let usual = printed("cards");
+    assert!(printed("cards-standard") != usual && printed("cards-a6-short").len().abs_diff(usual.len()) < 500);
+    assert!(cards_of(&env, "packs/geography-year-8-autumn-2026-preview.zip") == usual);
+}
+
+#[test]
 fn what_is_no_pack_of_this_department_is_not_printed() {
     let refused = |said: Said, why: &str| {
         assert_eq!(said.status, Some(2), "{}", said.text());

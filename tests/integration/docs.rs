@@ -70,15 +70,50 @@ fn every_path_that_developers_md_names_is_there() {
     }
 }
 
+/// The long options of a command, as its help lists them.
+fn options(command: &str) -> Vec<String> {
+    let help = deckle(&[command, "--help"]);
+    let lines = help.lines().map(str::trim_start).filter(|line| line.starts_with('-'));
+    let names = lines.filter_map(|line| line.split([' ', ',']).find(|word| word.starts_with("--")));
+    names.map(str::to_owned).collect()
+}
+
 #[test]
-fn every_command_has_help_and_completions_come_from_the_same_definitions() {
+fn the_readme_names_only_options_that_there_are() {
+    let readme = file("README.md");
+    let table = readme.split("<!-- commands").nth(1).expect("the table").split("\n\n").next().expect("the table");
+    let mut named = 0;
+    for row in table.lines().filter_map(|line| line.strip_prefix("| `deckle ")) {
+        let command = row.split([' ', '`']).next().expect("a command");
+        let known = options(command);
+        for option in row.split('`').flat_map(str::split_whitespace).filter(|word| word.starts_with("--")) {
+            named += 1;
+            assert!(known.iter().any(|known| known == option), "`deckle {command}` has no {option}: {known:?}");
+        }
+    }
+    assert!(named > 30, "{named}");
+}
+
+#[test]
+fn help_man_page_and_completions_have_every_command_with_every_option() {
+    let man = deckle(&["completions", "--man"]);
+    let shells = ["bash", "elvish", "fish", "powershell", "zsh"].map(|shell| deckle(&["completions", shell]));
+    let mut seen = 0;
     for command in commands() {
         let help = deckle(&[&command, "--help"]);
-        assert!(help.contains("Usage: deckle"), "{command}: {help}");
-        assert!(help.lines().next().is_some_and(|line| line.len() > 10), "{command}: {help}");
+        assert!(help.contains(&format!("Usage: deckle {command}")), "{command}: {help}");
+        let summary = help.lines().next().expect("a line");
+        assert!(summary.len() > 10, "{command}: {help}");
+        let section = man.split(&format!(".SH \"deckle {command}\"\n")).nth(1);
+        let section = section.unwrap_or_else(|| panic!("the man page has nothing on {command}: {man}"));
+        let section = section.split("\n.SH ").next().expect("a section").replace("\\-", "-");
+        for option in options(&command) {
+            seen += 1;
+            assert!(section.contains(&option), "the man page has no {option} of {command}: {section}");
+            let bare = option.trim_start_matches('-');
+            assert!(shells.iter().all(|text| text.contains(bare)), "{command} {option} is not completed");
+        }
+        assert!(shells.iter().all(|text| text.contains(&command)), "{command} is not completed");
     }
-    for shell in ["bash", "zsh", "fish"] {
-        assert!(deckle(&["completions", shell]).contains("settle"));
-    }
-    assert!(deckle(&["completions", "--man"]).contains("deckle"));
+    assert!(seen > 60, "{seen}");
 }

@@ -6,7 +6,7 @@ use walkdir::WalkDir;
 
 fn sources() -> Vec<(PathBuf, String)> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
-    let files = ["src", "tests"].iter().flat_map(|top| WalkDir::new(root.join(top)).sort_by_file_name());
+    let files = ["src", "tests", "fuzz"].iter().flat_map(|top| WalkDir::new(root.join(top)).sort_by_file_name());
     let rust = files.filter_map(Result::ok).filter(|entry| entry.path().extension().is_some_and(|end| end == "rs"));
     rust.map(|entry| (entry.path().to_path_buf(), std::fs::read_to_string(entry.path()).expect("readable"))).collect()
 }

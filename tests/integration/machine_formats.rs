@@ -106,6 +106,17 @@ fn junit_is_xml_with_a_suite_for_each_rule_and_a_failure_for_each_error() {
     }
 }
 
+/// They are held against the published schema in Python.
+#[test]
+fn junit_reports_are_written_down_for_the_schema() {
+    let folder = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("junit");
+    _ = std::fs::remove_dir_all(&folder);
+    std::fs::create_dir_all(&folder).expect("a folder");
+    for (at, report) in reports().iter().enumerate() {
+        std::fs::write(folder.join(format!("{at}.xml")), junit::report(report)).expect("written");
+    }
+}
+
 #[test]
 fn json_keeps_to_its_schema_and_names_its_version() {
     let ours = schema("schema/findings.schema.json");

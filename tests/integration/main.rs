@@ -1,10 +1,16 @@
 //! The tests that need more than one part of the program: the only integration binary.
 
 mod caching;
+mod cli_beside;
 mod cli_check;
+mod cli_faults;
+mod cli_names;
 mod cli_print;
 mod cli_quiz;
+mod cli_streams;
+mod corpora;
 mod demonstration;
+mod dependencies;
 mod docs;
 mod fixtures;
 mod git_combined;

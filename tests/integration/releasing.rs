@@ -3,12 +3,14 @@
 use super::support::env::TestEnv;
 use super::support::repo::{clean, commit, ends};
 
-const SETTINGS: &str = "department: Geography\nschool: Ambleford Quay School\nyears: [7, 8]\n\
+/// Two year groups, each with a deck in autumn.
+pub(super) const SETTINGS: &str = "department: Geography\nschool: Ambleford Quay School\nyears: [7, 8]\n\
     terms:\n  - {name: autumn, starts: 2026-09-02, ends: 2026-12-18}\n  - {name: spring, starts: 2027-01-05, ends: 2027-03-25}\n\
     scheme:\n  - {deck: year-7/weather, term: autumn}\n  - {deck: year-8/rivers, term: autumn}\n";
 const RIVERS: &str = "decks/year-8/rivers/cards.yaml";
 
-fn deck(title: &str, year: u8, id: &str, answer: &str) -> String {
+/// A deck of one card.
+pub(super) fn deck(title: &str, year: u8, id: &str, answer: &str) -> String {
     format!(
         "title: {title}\nyear: {year}\ncards:\n  - id: {id}\n    question: What is meant by {id}?\n    answer: {answer}\n"
     )

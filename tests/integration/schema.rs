@@ -208,6 +208,9 @@ limits:
 session:
   minutes: 20
   review_days: [1, 7, 21]
+print:
+  paper: a6
+  flip: short
 colours:
   year-8/rivers: '#1f5f5b'
   year-8/coasts:

@@ -198,6 +198,7 @@ fn a_deck_taken_out_here_and_changed_there_is_told_by_settle_check_and_the_hooks
     }
     let checked = ends(env.deckle(&["check"]), 1);
     assert!(checked.stdout.contains("one side took this deck out, the other changed it"), "{}", checked.text());
+    assert!(checked.stdout.contains("1 error in"), "{}", checked.text());
     let heads = [tip(&env, "ada"), tip(&env, "ben")];
     let refused = env.git(&["commit", "--quiet", "--all", "--no-edit"]);
     assert!(

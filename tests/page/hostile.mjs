@@ -18,8 +18,8 @@ export const NASTY = [
   "=cmd|' /C calc'!A0",
 ];
 
-/** The text as it must be shown: signs that nobody sees are written out, and a line end is one, which is no text. */
-export const shown = (text) => text.replace(/[\u202a-\u202e\u2066-\u2069]/g, (sign) => `[U+${sign.codePointAt(0).toString(16).toUpperCase()}]`).replace(/\u2028/g, "");
+/** The text as it must be shown: signs that nobody sees are written out, a line end is one, which is no text, and a number stays with its unit. */
+export const shown = (text) => text.replace(/[\u202a-\u202e\u2066-\u2069]/g, (sign) => `[U+${sign.codePointAt(0).toString(16).toUpperCase()}]`).replace(/\u2028/g, "").replace("1 %", "1\u00a0%");
 
 const quoted = (text) => JSON.stringify(text).replace(/[\u007f-\uffff]/g, (sign) => `\\u${sign.codePointAt(0).toString(16).padStart(4, "0")}`);
 

@@ -3,23 +3,17 @@
 // With SHOTS set, pictures are left under target/page/shots.
 
 import assert from "node:assert/strict";
-import { execFile, execFileSync } from "node:child_process";
+import { execFileSync } from "node:child_process";
 import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
-import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { dirname, join, resolve } from "node:path";
 import { after, before, describe, it } from "node:test";
 import { fileURLToPath, pathToFileURL } from "node:url";
-import { promisify } from "node:util";
-import { DESK, OUT, PHONE, device, launch, quit } from "./browser.mjs";
+import { LOOKS, accessible, nu } from "./accessible.mjs";
+import { DESK, OUT, device, launch, quit } from "./browser.mjs";
 
-const require = createRequire(import.meta.url);
-const AXE = readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
-const NU = join(dirname(require.resolve("vnu-jar/package.json")), "build/dist/vnu.jar");
-const TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"];
 const DECKLE = resolve(process.env.DECKLE_BIN ?? join(dirname(fileURLToPath(import.meta.url)), "../../target/debug/deckle"));
 const PAGES = join(OUT, "review");
-const SHOTS = join(OUT, "shots");
 const HOSTILE = `<script>alert(1)</script></style></title>"'&amp; <img src=x onerror=alert(1)> javascript:x \u202eevil ${"long".repeat(60)}`;
 
 const work = mkdtempSync(join(tmpdir(), "deckle-review-"));
@@ -131,8 +125,6 @@ after(async () => {
   rmSync(work, { recursive: true, force: true });
 });
 
-const looks = { "phone-light": { size: PHONE, scheme: "light" }, "phone-dark": { size: PHONE, scheme: "dark" }, "desk-light": { size: DESK, scheme: "light" }, "desk-dark": { size: DESK, scheme: "dark" } };
-
 async function show(name, options, work) {
   const mine = await device(options);
   try {
@@ -149,21 +141,10 @@ async function show(name, options, work) {
   }
 }
 
-for (const [look, options] of Object.entries(looks)) {
+for (const [look, options] of Object.entries(LOOKS)) {
   describe(`review in axe, ${look}`, () => {
     for (const name of NAMES) {
-      it(name, () => show(name, options, async (page) => {
-        if (process.env.SHOTS) {
-          mkdirSync(SHOTS, { recursive: true });
-          await page.screenshot({ path: join(SHOTS, `review-${name}-${look}.png`), fullPage: true });
-        }
-        const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
-        assert.equal(wide, 0, "nothing is wider than the window");
-        const session = await page.context().newCDPSession(page);
-        await session.send("Runtime.evaluate", { expression: AXE });
-        const found = await page.evaluate((tags) => window.axe.run(document, { runOnly: tags, resultTypes: ["violations"] }), TAGS);
-        assert.deepEqual(found.violations.map((one) => `${one.id}: ${one.nodes.map((node) => `${node.target} ${node.failureSummary}`).join(" | ")}`), []);
-      }));
+      it(name, () => show(name, options, (page) => accessible(page, `review-${name}-${look}`)));
     }
   });
 }
@@ -200,9 +181,8 @@ describe("the review page", () => {
 
 describe("the Nu HTML checker on reviews", () => {
   const check = async (files) => {
-    const run = await promisify(execFile)("java", ["-jar", NU, "--format", "json", "--stdout", "--exit-zero-always", ...files], { maxBuffer: 1e8 });
     // The checker takes data: pictures as blocked by the policy; a browser does not, and its reports are asserted to be none.
-    return JSON.parse(run.stdout).messages.filter((message) => !(/violates Content Security Policy/.test(message.message) && /<img alt="[^"]*" src="data:/.test(message.extract)));
+    return (await nu(files)).filter((message) => !(/violates Content Security Policy/.test(message.message) && /<img alt="[^"]*" src="data:/.test(message.extract)));
   };
 
   it("finds nothing", async () => {

@@ -1,27 +1,18 @@
 // The shelf as the program publishes it, in a real browser over a plain static server, and straight from the
 // folder: every link followed, axe-core and the Nu HTML checker, hostile text, withdrawn editions.
-// With SHOTS set, pictures are left under target/page/shots.
 
 import assert from "node:assert/strict";
-import { execFile } from "node:child_process";
-import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
-import { createRequire } from "node:module";
+import { cpSync, mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
-import { dirname, join } from "node:path";
+import { join } from "node:path";
 import { after, before, describe, it } from "node:test";
 import { pathToFileURL } from "node:url";
-import { promisify } from "node:util";
-import { DESK, OUT, PHONE, answer, device, focused, launch, press, quit, tabTo, text } from "./browser.mjs";
+import { LOOKS, accessible, nu } from "./accessible.mjs";
+import { DESK, answer, device, focused, launch, press, quit, tabTo, text } from "./browser.mjs";
 import { DECKLE, Department, ROOT, change, filled } from "./department.mjs";
 import { NASTY, hostileDepartment, shown } from "./hostile.mjs";
 import { serve } from "./static.mjs";
 
-const require = createRequire(import.meta.url);
-const AXE = readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
-const NU = join(dirname(require.resolve("vnu-jar/package.json")), "build/dist/vnu.jar");
-const TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"];
-const SHOTS = join(OUT, "shots");
-const LOOKS = { "phone-light": { size: PHONE, scheme: "light" }, "phone-dark": { size: PHONE, scheme: "dark" }, "desk-light": { size: DESK, scheme: "light" }, "desk-dark": { size: DESK, scheme: "dark" } };
 /** Every kind of page. */
 const PAGES = ["index.html", "year-7/latest.html", "year-8/latest.html", "year-9/latest.html"];
 const stage = mkdtempSync(join(tmpdir(), "deckle-shelf-"));
@@ -91,34 +82,21 @@ async function show(address, options, steps) {
 
 const on = (path) => `${server.address}/shelf/${path}`;
 
-async function checked(page, name) {
-  if (process.env.SHOTS) {
-    mkdirSync(SHOTS, { recursive: true });
-    await page.screenshot({ path: join(SHOTS, `shelf-${name}.png`), fullPage: true });
-  }
-  const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
-  assert.equal(wide, 0, "nothing is wider than the window");
-  const session = await page.context().newCDPSession(page);
-  await session.send("Runtime.evaluate", { expression: AXE });
-  const found = await page.evaluate((tags) => window.axe.run(document, { runOnly: tags, resultTypes: ["violations"] }), TAGS);
-  assert.deepEqual(found.violations.map((one) => `${one.id}: ${one.nodes.map((node) => `${node.target} ${node.failureSummary}`).join(" | ")}`), []);
-}
-
 const unfold = (page) => page.evaluate(() => document.querySelectorAll("details").forEach((one) => { one.open = true; }));
 
 for (const [look, options] of Object.entries(LOOKS)) {
   describe(`shelf in axe, ${look}`, () => {
     for (const path of PAGES) {
       const name = `${path.replace(/\W+/g, "-")}-${look}`;
-      it(path, () => show(on(path), options, (page) => checked(page, name)));
+      it(path, () => show(on(path), options, (page) => accessible(page, `shelf-${name}`)));
       it(`${path}, unfolded`, () => show(on(path), options, async (page) => {
         await unfold(page);
-        await checked(page, `${name}-unfolded`);
+        await accessible(page, `shelf-${name}-unfolded`);
       }));
     }
     it("hostile text", () => show(`${server.address}/hostile-shelf/index.html`, options, async (page) => {
       await unfold(page);
-      await checked(page, `hostile-${look}`);
+      await accessible(page, `shelf-hostile-${look}`);
     }));
   });
 }
@@ -217,8 +195,7 @@ describe("the shelf", () => {
 describe("the Nu HTML checker on the shelf", () => {
   it("finds nothing", async () => {
     const files = [...PAGES.map((path) => join(SHELF, path)), join(HOSTILE, "index.html"), join(HOSTILE, "year-8/latest.html")];
-    const run = await promisify(execFile)("java", ["-jar", NU, "--format", "json", "--stdout", "--exit-zero-always", ...files], { maxBuffer: 1e8 });
-    const found = JSON.parse(run.stdout).messages;
+    const found = await nu(files);
     assert.deepEqual(found.map((one) => `${one.url.split("/").slice(-2).join("/")}: ${one.message} ${one.extract}`), []);
   });
 });

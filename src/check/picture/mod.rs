@@ -88,7 +88,7 @@ impl Fault {
 pub fn faults(department: &Department, path: &str) -> Vec<Fault> {
     match department.files.get(path) {
         None => Vec::new(),
-        Some(Kind::Link) => vec![Fault::Link],
+        Some(Kind::Link | Kind::Misnamed) => vec![Fault::Link],
         Some(Kind::File { size }) if *size > MAX_PICTURE => vec![Fault::TooLarge],
         Some(Kind::File { .. }) => department.pictures.get(path).map_or(Vec::new(), |bytes| faults_in(path, bytes)),
     }

@@ -44,7 +44,9 @@ fn hidden(text: &str) -> Option<char> {
         c.is_control() && !matches!(c, '\n' | '\t' | '\r')
             || matches!(c, '\u{200b}' | '\u{200e}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{2069}' | '\u{feff}')
     };
-    text.chars().find(|&c| is_hidden(c))
+    // Nearly all text is plain ASCII, which is looked through by bytes.
+    let plain = |byte: u8| byte.is_ascii() && (byte >= b' ' && byte != 0x7f);
+    if text.bytes().all(plain) { None } else { text.chars().find(|&c| is_hidden(c)) }
 }
 
 /// All texts of a card with the names of their fields.

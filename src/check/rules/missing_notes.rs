@@ -5,6 +5,7 @@ use crate::check::context::CardView;
 use crate::check::near::{did_you_mean, near};
 use crate::check::rule::{Rule, Scope};
 use crate::deck::Question;
+use crate::deck::department::with_slashes;
 use crate::deck::Text;
 use crate::finding::{Finding, Level};
 
@@ -32,6 +33,11 @@ fn finding(view: &CardView<'_>, question: &Question, source: &Text) -> Option<Fi
     let cited = cited(view.deck, source);
     let (message, help) = match &cited.path {
         _ if cited.file.is_empty() => ("the source names no notes file".to_owned(), by_example(cited.section)),
+        None if with_slashes(&view.deck.folder(), cited.file).is_some() => {
+            let written = with_slashes(&view.deck.folder(), &source.value).unwrap_or_default();
+            let message = format!("the path `{}` is written as only some computers read it", cited.file);
+            (message, format!("write `/` between folders: `source: {written}`"))
+        }
         None => {
             let help =
                 "write the path from the deck's own folder, as in `notes.md#section` or `../rivers/notes.md#section`";

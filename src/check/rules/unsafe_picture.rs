@@ -7,7 +7,7 @@ use rayon::prelude::*;
 use crate::check::context::Context;
 use crate::check::picture::{Fault, faults};
 use crate::check::rule::{Rule, Scope};
-use crate::deck::department::join;
+use crate::deck::department::{join, with_slashes};
 use crate::finding::{Finding, Level};
 
 pub const RULE: Rule = Rule {
@@ -29,9 +29,17 @@ fn check(context: &Context<'_>, found: &mut Vec<Finding>) {
             let file = picture.file.value.as_str();
             let field = format!("pictures[{at}].file");
             let Some(path) = join(&view.deck.folder(), file) else {
-                let message = format!("the picture `{file}` lies outside of the department");
-                let help =
-                    "put it into the deck's own folder, and write the path from there, as in `pictures/hill.svg`";
+                let (message, help) = match with_slashes(&view.deck.folder(), file) {
+                    Some(path) => (
+                        format!("the path of the picture `{file}` is written as only some computers read it"),
+                        format!("write `/` between folders: `{path}`"),
+                    ),
+                    None => (
+                        format!("the picture `{file}` lies outside of the department"),
+                        "put it into the deck's own folder, and write the path from there, as in `pictures/hill.svg`"
+                            .to_owned(),
+                    ),
+                };
                 found.push(view.finding(&RULE, picture.file.span, field, message).help(help).about(file));
                 continue;
             };

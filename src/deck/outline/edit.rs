@@ -159,6 +159,13 @@ mod tests {
         }
     }
 
+    /// It wrote the first one anew and then dropped it for the second.
+    #[test]
+    fn a_field_that_stands_twice_is_not_set() {
+        let text = "cards:\n  - id: a\n    answer: x\n    answer: y\n";
+        assert_eq!(set_field(text, "a", "answer", Some(&Value::from("z"))), Err(EditError::Unreadable));
+    }
+
     #[test]
     fn a_missing_last_line_end_stays_missing() {
         let text = "cards:\n  - id: a\n    question: x\n    answer: y";

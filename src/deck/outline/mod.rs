@@ -19,7 +19,6 @@ pub use assemble::{card_text, deck_text};
 pub use edit::{EditError, set_field};
 pub(crate) use edit::{drop_last_line_end, place_of, written};
 pub use read::outline;
-pub(crate) use read::outline_without_repeats;
 pub use split::{Piece, Split, split};
 
 use super::value::Value;

@@ -9,24 +9,15 @@ use crate::deck::yaml::{self, Entry, Node, Shape, Style};
 use crate::place::Span;
 
 /// The parts of a deck's text; `None` when it cannot be read as a deck whose cards stand one under
-/// another.
+/// another, or when a field stands twice somewhere: of its two values one would be lost.
 ///
 /// Putting the parts together again gives the same bytes.
 pub fn outline(text: &str) -> Option<DeckText> {
-    parts_of(text, |_| true)
-}
-
-/// The same; `None` also when a field is written twice in one card, of which the parts would lose one.
-pub(crate) fn outline_without_repeats(text: &str) -> Option<DeckText> {
-    parts_of(text, |root| !root.repeats_fields())
-}
-
-fn parts_of(text: &str, is_fit: impl Fn(&Node) -> bool) -> Option<DeckText> {
     let tree = yaml::parse(text).ok()?;
     if !tree.unknown_aliases.is_empty() || tree.second_document.is_some() {
         return None;
     }
-    let root = tree.root.filter(is_fit)?;
+    let root = tree.root.filter(|root| !root.repeats_fields())?;
     let entries = root.map()?;
     let source = Source::new(text);
     let starts_line = |entry: &Entry| entry.key.text().is_some() && source.column(entry.key.span.start) == 0;

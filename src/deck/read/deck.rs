@@ -33,7 +33,48 @@ pub fn read_deck(name: &str, file: Arc<SourceFile>) -> Deck {
         None => {}
     }
     deck.findings = reader.findings;
+    name_cards(&mut deck, &reading);
     deck
+}
+
+/// Puts the card's name on findings about text that could not be read as it is written.
+fn name_cards(deck: &mut Deck, reading: &Reading) {
+    let Deck { cards, findings, file, .. } = deck;
+    for finding in findings.iter_mut().filter(|finding| finding.card.is_none() && finding.field.is_none()) {
+        let at = finding.place.span.start;
+        // What is swallowed stands behind the last value, on its line.
+        let ends_line = |end: usize| file.text.get(end..at).is_none_or(|rest| !rest.contains('\n'));
+        let read = cards.iter().find(|card| card.span.start <= at && (at < card.span.end || ends_line(card.span.end)));
+        let lost = || reading.lost.iter().find(|span| (span.start..=span.end).contains(&at));
+        finding.card = match read {
+            Some(card) => Some(card.id.value.clone()).filter(|id| !id.is_empty()),
+            None => lost().and_then(|span| lost_card(span.of(&file.text), at - span.start)),
+        };
+    }
+}
+
+/// The id of the card around byte `at` of a text that could not be read: cards begin with a dash, and what
+/// is listed in them stands further in.
+fn lost_card(lost: &str, at: usize) -> Option<String> {
+    let (mut from, mut id, mut column) = (0, None, usize::MAX);
+    for line in lost.split_inclusive('\n') {
+        let indent = line.len() - line.trim_start().len();
+        if line[indent..].starts_with("- ") && line.contains(':') && indent <= column {
+            column = indent;
+            if from > at {
+                break;
+            }
+            id = None;
+        }
+        id = id.or_else(|| id_in(line));
+        from += line.len();
+    }
+    id
+}
+
+fn id_in(line: &str) -> Option<String> {
+    let id = line.trim_start_matches([' ', '-', '\t']).strip_prefix("id:")?;
+    Some(id.trim().trim_matches(['"', '\'']).to_owned()).filter(|id| !id.is_empty())
 }
 
 fn read_fields(reader: &mut Reader<'_>, fields: &Fields<'_>, deck: &mut Deck) {
@@ -76,8 +117,7 @@ fn whole_year(reader: &mut Reader<'_>, year: &Text) -> Option<u8> {
 /// The ids in the parts that could not be read, so that links to them are not reported as well.
 fn lost_ids(reading: &Reading, file: &SourceFile) -> Vec<String> {
     let lines = reading.lost.iter().flat_map(|span| span.of(&file.text).lines());
-    let ids = lines.filter_map(|line| line.trim_start_matches([' ', '-', '\t']).strip_prefix("id:"));
-    ids.map(|id| id.trim().trim_matches(['"', '\'']).to_owned()).collect()
+    lines.filter_map(id_in).collect()
 }
 
 #[cfg(test)]
@@ -95,6 +135,25 @@ mod tests {
             rules("title: T\nyear: 8\ncards:\n  -\n  - id: a\n    question: x\n    answer: y\n"),
             ["missing-field"]
         );
+    }
+
+    #[test]
+    fn findings_about_text_that_cannot_be_read_name_the_card() {
+        let named = |text: &str| {
+            let deck = read_deck("year-8/rivers", Arc::new(SourceFile::new("decks/year-8/rivers/cards.yaml", text)));
+            deck.findings.into_iter().map(|finding| (finding.rule, finding.card)).collect::<Vec<_>>()
+        };
+        let deck = |second: &str| {
+            format!(
+                "title: T\nyear: 8\ncards:\n  - id: a\n    question: x\n    answer: y\n  - id: b\n    question: z\n{second}  - id: c\n    question: v\n    answer: w\n"
+            )
+        };
+        let b = |rule: &'static str| vec![(rule, Some("b".to_owned()))];
+        assert_eq!(named(&deck("    answer: It is: x\n")), b("unreadable"));
+        assert_eq!(named(&deck("    answer: The A #1 route\n")), b("swallowed-text"));
+        assert_eq!(named(&deck("    answer: x\n    answer: y\n")), b("unreadable"));
+        let given_up = named(&deck("    answer: {[x}: ]&\n"));
+        assert!(given_up.contains(&("unreadable", Some("b".to_owned()))), "{given_up:?}");
     }
 
     #[test]

@@ -193,7 +193,7 @@ impl<'a> Reader<'a> {
     pub fn text(&mut self, node: &Node, name: &str) -> Option<Text> {
         match &node.shape {
             Shape::Text(text) => {
-                self.keeps_length(node.span, name, text);
+                _ = self.keeps_length(node.span, name, text);
                 Some(Text { value: text.trim_end_matches(['\n', '\r']).to_owned(), span: node.span })
             }
             Shape::Map(entries) if is_cut_by_colon(entries, node.span.of(&self.file.text)) => {
@@ -228,14 +228,15 @@ impl<'a> Reader<'a> {
         }
     }
 
-    /// Says so when a text is longer than any field may be.
-    fn keeps_length(&mut self, span: Span, name: &str, text: &str) {
+    /// Whether a text is no longer than any field may be; says so when it is.
+    fn keeps_length(&mut self, span: Span, name: &str, text: &str) -> bool {
         let letters = if text.len() > MAX_FIELD { text.chars().count() } else { 0 };
         if letters > MAX_FIELD {
             let message = format!("the text behind `{name}:` has {letters} letters; a field may have {MAX_FIELD}");
             let help = "put what pupils need on cards of their own, and the rest into the notes".to_owned();
             self.report("unreadable", Span::at(span.start), name, message, help).about = "length".to_owned();
         }
+        letters <= MAX_FIELD
     }
 
     pub fn optional_text(&mut self, fields: &Fields<'_>, name: &str) -> Option<Text> {
@@ -253,6 +254,9 @@ impl<'a> Reader<'a> {
         let Some(node) = self.optional(fields, name) else { return Vec::new() };
         if node.list().is_some() {
             return self.entries(node, name);
+        }
+        if node.text().is_some_and(|text| !self.keeps_length(node.span, name, text)) {
+            return Vec::new();
         }
         let written = node.span.of(&self.file.text).trim_end().to_owned();
         let (path, span) = (self.file.path.clone(), node.span);
@@ -385,10 +389,17 @@ fn blank(node: &Node) -> bool {
     node.text().is_some_and(|text| text.trim().is_empty())
 }
 
+/// The most letters of a text that a message repeats.
+const MOST_SHOWN: usize = 80;
+
 /// What was found, in words.
 pub fn shown(node: &Node) -> String {
     match &node.shape {
-        Shape::Text(text) => format!("`{}`", text.lines().next().unwrap_or_default()),
+        Shape::Text(text) => {
+            let line = text.lines().next().unwrap_or_default();
+            let shown: String = line.chars().take(MOST_SHOWN).collect();
+            format!("`{shown}{}`", if shown.len() < line.len() { "…" } else { "" })
+        }
         Shape::List(_) => "a list".to_owned(),
         Shape::Map(_) => "fields with values".to_owned(),
     }

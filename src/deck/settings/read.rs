@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use jiff::civil::Date;
 
-use super::{Colour, Holiday, Lesson, Policy, Settings, Term};
+use super::{Colour, FLIPS, Holiday, Lesson, PAPERS, Policy, Printing, Settings, Term};
 use crate::deck::card::Text;
 use crate::deck::read::{Fields, MAX_YEAR, Reader, whole_number};
 use crate::deck::yaml::{self, Node};
@@ -19,6 +19,7 @@ const FIELDS: &[&str] = &[
     "holidays",
     "limits",
     "session",
+    "print",
     "colours",
     "scheme",
     "leads",
@@ -72,6 +73,7 @@ fn read_fields(reader: &mut Reader<'_>, fields: &Fields<'_>, settings: &mut Sett
     }
     limits(reader, fields, settings);
     session(reader, fields, settings);
+    printing(reader, fields, settings);
     colours(reader, fields, settings);
     for (at, entry) in reader.maps(fields, "scheme", "line of the scheme", &["deck", "term", "taught_on"]) {
         reader.within(format!("scheme[{at}]."));
@@ -189,6 +191,23 @@ fn session(reader: &mut Reader<'_>, fields: &Fields<'_>, settings: &mut Settings
         settings.session.review_days.sort_unstable();
         settings.session.review_days.dedup();
     }
+}
+
+fn printing(reader: &mut Reader<'_>, fields: &Fields<'_>, settings: &mut Settings) {
+    let Some(entries) = nested(reader, fields, "print", &["paper", "flip"]) else { return };
+    settings.print =
+        Printing { paper: one_of(reader, &entries, "paper", PAPERS), flip: one_of(reader, &entries, "flip", FLIPS) };
+}
+
+/// One of these words.
+fn one_of(reader: &mut Reader<'_>, fields: &Fields<'_>, name: &str, words: &[&'static str]) -> Option<&'static str> {
+    let text = reader.optional_text(fields, name)?;
+    let word = words.iter().copied().find(|word| *word == text.value);
+    if word.is_none() {
+        let message = format!("expected {} behind `{name}:`, but found `{}`", words.join(", "), text.value);
+        reader.report("wrong-shape", text.span, name, message, format!("write one of them: `{name}: {}`", words[0]));
+    }
+    word
 }
 
 fn colours(reader: &mut Reader<'_>, fields: &Fields<'_>, settings: &mut Settings) {
@@ -318,6 +337,15 @@ mod tests {
         for date in ["2027-02-29", "20270201", "2027-2-1", "' 2027-02-01'", "2027-02-01T10:00"] {
             assert_eq!(rules(&format!("holidays: [{{starts: {date}}}]\n")), ["wrong-shape"], "{date}");
         }
+    }
+
+    #[test]
+    fn how_cards_are_printed_is_one_of_a_few_words() {
+        let settings = read("department: G\nschool: A\nyears: [7]\nprint: {paper: a6, flip: short}\n");
+        assert_eq!(settings.print, Printing { paper: Some("a6"), flip: Some("short") });
+        assert!(settings.findings.is_empty());
+        assert_eq!(rules("print: {paper: a5}\n"), ["wrong-shape"]);
+        assert_eq!(rules("print: {flip: both, paper: a7}\n"), ["wrong-shape"]);
     }
 
     #[test]

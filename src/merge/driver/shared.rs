@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::{MergedText, reads_back};
-use crate::deck::outline::{CardText, DeckText, Piece, Split, deck_text, outline_without_repeats, split, stands_alone};
+use crate::deck::outline::{CardText, DeckText, Piece, Split, deck_text, outline, split, stands_alone};
 use crate::merge::deck::merge_decks;
 use crate::merge::label::Labels;
 
@@ -50,7 +50,7 @@ fn parts<'a>(cut: &Split<'a>, shared: &BTreeMap<&'a str, Piece<'a>>) -> Option<D
     let is_shared = |piece: &Piece<'a>| piece.id().is_some_and(|id| shared.contains_key(id));
     let others: String =
         cut.cards.iter().filter(|piece| !is_shared(piece)).flat_map(|piece| [piece.lead, piece.raw]).collect();
-    let mut deck = outline_without_repeats(&[cut.front, &others, cut.tail].concat())?;
+    let mut deck = outline(&[cut.front, &others, cut.tail].concat())?;
     if deck.tail != cut.tail {
         return None;
     }

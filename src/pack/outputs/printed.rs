@@ -6,11 +6,12 @@ use crate::finding::Finding;
 use crate::pack::print::{self, CORRECTIONS, Named, Options};
 
 pub(super) fn cards(input: &PackInput<'_>) -> Result<Vec<Named>, Vec<Finding>> {
-    print::cards(input.pack, input.department, Options::default())
+    print::cards(input.pack, input.department, Options::usual(input.department))
 }
 
 pub(super) fn corrections(input: &PackInput<'_>) -> Result<Vec<Named>, Vec<Finding>> {
     let (Some(before), Some(differences)) = (input.before, input.differences) else { return Ok(Vec::new()) };
-    let sheets = print::corrections(input.pack, before, differences, input.department, Options::default())?;
+    let sheets =
+        print::corrections(input.pack, before, differences, input.department, Options::usual(input.department))?;
     Ok(sheets.map(|bytes| (CORRECTIONS.to_owned(), bytes)).into_iter().collect())
 }

@@ -47,7 +47,7 @@ pub const CARDS_IN_A_PART: usize = 400;
 pub type Named = (String, Vec<u8>);
 
 /// The cards of a pack: `cards.pdf`, or `cards-1.pdf` and so on when there are many. Whatever is not as
-/// usual stands in the name too, as in `cards-a6-short.pdf`.
+/// usual stands in the name too, as in `cards-a6-short.pdf`; what is usual is up to the department.
 ///
 /// # Errors
 ///
@@ -79,7 +79,10 @@ fn parts<'a>(
     cards.chunks(each).enumerate().map(move |(at, cards)| {
         let kind = Kind::Cards { part: at + 1, parts };
         let part = if parts == 1 { String::new() } else { format!("-{}", at + 1) };
-        (Job { pack, department, options, cards, kind }, format!("cards{part}{}.pdf", options.suffix()))
+        (
+            Job { pack, department, options, cards, kind },
+            format!("cards{part}{}.pdf", options.suffix(Options::usual(department))),
+        )
     })
 }
 

@@ -1,5 +1,7 @@
 //! How cards are printed.
 
+use crate::deck::Department;
+
 /// How cards are printed.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Options {
@@ -46,8 +48,16 @@ pub enum Backs {
 }
 
 impl Options {
+    /// How that department prints when nobody asks for anything else.
+    pub fn usual(department: &Department) -> Self {
+        let print = department.settings.print;
+        let card = CardSize::ALL.into_iter().find(|card| Some(card.word()) == print.paper);
+        let flip = [Flip::Long, Flip::Short].into_iter().find(|flip| Some(flip.word()) == print.flip);
+        Self { card: card.unwrap_or_default(), flip: flip.unwrap_or_default(), backs: Backs::default() }
+    }
+
     /// What a file name says about them: nothing when all is as usual.
-    pub fn suffix(&self) -> String {
+    pub fn suffix(&self, usual: Options) -> String {
         let mut words = String::new();
         let mut unusual = |is: bool, word: &str| {
             if is {
@@ -55,9 +65,9 @@ impl Options {
                 words.push_str(word);
             }
         };
-        unusual(self.card != CardSize::default(), self.card.word());
-        unusual(self.flip != Flip::default(), self.flip.word());
-        unusual(self.backs != Backs::default(), "blank");
+        unusual(self.card != usual.card, self.card.word());
+        unusual(self.flip != usual.flip, self.flip.word());
+        unusual(self.backs != usual.backs, "blank");
         words
     }
 }
@@ -84,5 +94,17 @@ impl Flip {
             Flip::Long => "long",
             Flip::Short => "short",
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::deck::settings::{FLIPS, PAPERS};
+
+    #[test]
+    fn the_settings_know_the_same_words() {
+        assert_eq!(CardSize::ALL.map(CardSize::word), PAPERS);
+        assert_eq!([Flip::Long, Flip::Short].map(Flip::word), FLIPS);
     }
 }

@@ -134,9 +134,10 @@ fn lacks(group: &YearGroup<'_>, entry: &Entry) -> String {
     let mut out = String::new();
     for gone in group.lacks(entry) {
         let cards = corrected(gone);
-        let wrong = match cards.is_empty() {
-            true => String::new(),
-            false => format!("<p>This edition still has the mistakes that it put right:</p>\n{}", cards_list(cards)),
+        let wrong = if cards.is_empty() {
+            String::new()
+        } else {
+            format!("<p>This edition still has the mistakes that it put right:</p>\n{}", cards_list(cards))
         };
         out.push_str(&format!(
             "<div class=\"mend\">\n<p><strong>Edition {} was withdrawn</strong>, so this one before it stands in its \

@@ -13,9 +13,9 @@ fn held_out_sets_are_judged_as_well_as_they_were() {
     let mut fallen = Vec::new();
     for (name, text, recall, false_alarms) in [
         ("held-out set 1", one, 0.97, 0.03),
-        ("held-out set 2", two, 0.93, 0.08),
-        ("held-out set 3", three, 0.95, 0.1),
-        ("held-out set 4", four, 0.0, 1.0),
+        ("held-out set 2", two, 0.97, 0.1),
+        ("held-out set 3", three, 0.98, 0.08),
+        ("held-out set 4", four, 0.95, 0.15),
     ] {
         let tally = measured(&prose::read(text), own);
         tally.report(name);

@@ -2,7 +2,7 @@
 
 use super::Posed;
 use super::asked::Asked;
-use super::terms::{Stem, Terms};
+use super::terms::Terms;
 use crate::text::normal::meaning_stems;
 use crate::text::relations::stems_agree;
 use std::collections::BTreeSet;
@@ -31,33 +31,6 @@ pub(super) fn answers_agree(terms: &Terms, one: Side<'_>, other: Side<'_>) -> bo
         && had(fewer, more) == fewer.len()
         && 2 * had(more, fewer) >= more.len()
 }
-
-/// Whether the question of one is the answer of the other: `What is osmosis?` and `What name is given to
-/// the movement of water through a membrane?`. Only of definitions, where either gives the other.
-pub(super) fn defines(terms: &Terms, one: Side<'_>, other: Side<'_>) -> bool {
-    if !one.asked.is_definition || !other.asked.is_naming || one.asked.stems.len() > MOST {
-        return false;
-    }
-    let names = |asked: &Asked| asked.stems.iter().map(|stem| terms.name(*stem).to_string()).collect();
-    let (term, named): (BTreeSet<String>, BTreeSet<String>) = (names(one.asked), said(other.posed));
-    if term.len() != named.len() || had(&named, &term) != named.len() {
-        return false;
-    }
-    let (said, asked): (BTreeSet<String>, BTreeSet<String>) = (said(one.posed), names(other.asked));
-    let shared = had(&asked, &said);
-    shared >= 2 && 10 * shared >= 6 * asked.len() && 2 * shared >= said.len()
-}
-
-/// The stems of a short answer to a question for a name, as numbers; `None` when a question has no such
-/// word.
-pub(super) fn named(terms: &Terms, side: Side<'_>) -> Option<Vec<Stem>> {
-    let short = side.posed.answer.iter().map(|point| point.split_whitespace().count()).sum::<usize>() <= MOST + 1;
-    let stems = (side.asked.is_naming && short).then(|| said(side.posed))?;
-    stems.iter().map(|stem| terms.number(stem)).collect()
-}
-
-/// So many words a term has.
-pub(super) const MOST: usize = 3;
 
 fn said(posed: &Posed<'_>) -> BTreeSet<String> {
     posed.answer.iter().flat_map(|point| meaning_stems(point)).collect()

@@ -20,10 +20,6 @@ pub(super) struct Asked {
     pub(super) denied: bool,
     /// `What do mice eat`, against `What eats mice`.
     pub(super) inverted: bool,
-    /// `What is …?`, `Define …`.
-    pub(super) is_definition: bool,
-    /// `What name is given to …?`, `What is … called?`
-    pub(super) is_naming: bool,
     /// What stands in quotation marks, in its normal form.
     quoted: Box<[String]>,
     /// What counts as its answer, worked out when it is asked for.
@@ -60,8 +56,6 @@ impl Asked {
             kind: reading.kind,
             denied: reading.denied,
             inverted: reading.inverted,
-            is_definition: reading.is_definition,
-            is_naming: reading.is_naming,
             quoted: reading.quoted.into(),
             answers: OnceLock::new(),
         }
@@ -120,8 +114,6 @@ pub(super) struct Reading<'t> {
     kind: Kind,
     denied: bool,
     inverted: bool,
-    is_definition: bool,
-    is_naming: bool,
     quoted: Vec<String>,
 }
 
@@ -173,8 +165,6 @@ impl<'t> Reading<'t> {
             kind,
             denied,
             inverted: folded.iter().take(4).any(|word| matches!(*word, "do" | "does" | "did")),
-            is_definition: is_definition(&folded, kind),
-            is_naming: is_naming(&folded, kind),
             quoted: text.split('"').skip(1).step_by(2).map(normal).collect(),
         }
     }
@@ -196,18 +186,6 @@ fn drop_asking(words: &mut Vec<(Rc<str>, &str)>, kind: Kind, folded: &[&str]) {
     if kind == Kind::Reason {
         words.retain(|(stem, _)| &**stem != "reason");
     }
-}
-
-/// Whether a question asks what a term means.
-fn is_definition(folded: &[&str], kind: Kind) -> bool {
-    let opens = folded.first() == Some(&"define") || matches!(folded, ["what", "is" | "are", ..]);
-    kind == Kind::Thing && (opens || folded.iter().any(|word| matches!(*word, "mean" | "meant")))
-}
-
-/// Whether a question asks what a thing is called.
-fn is_naming(folded: &[&str], kind: Kind) -> bool {
-    kind == Kind::Thing
-        && folded.iter().any(|word| matches!(*word, "name" | "term" | "call" | "called" | "known" | "word"))
 }
 
 fn last_word<'f>(folded: &[&'f str]) -> Option<&'f str> {

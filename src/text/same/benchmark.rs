@@ -89,8 +89,8 @@ fn held_out_questions_are_judged_as_well_as_they_were() {
     for (name, text, precise, least) in [
         ("held-out questions 1", one, 0.98, 0.85),
         ("held-out questions 2", two, 0.98, 0.82),
-        ("held-out questions 3", three, 0.98, 0.85),
-        ("held-out questions 4", four, 0.0, 0.0),
+        ("held-out questions 3", three, 0.98, 0.78),
+        ("held-out questions 4", four, 0.95, 0.6),
     ] {
         let (precision, recall) = measured(name, &read(text));
         assert!(precision >= precise && recall >= least, "{name}: {precision}, {recall}");

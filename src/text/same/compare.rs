@@ -112,7 +112,7 @@ fn is_generic(stem: &str) -> bool {
     GENERIC.binary_search(&stem).is_ok()
 }
 
-const GENERIC: [&str; 96] = [
+const GENERIC: [&str; 97] = [
     "abbrevi",
     "affect",
     "amount",
@@ -173,6 +173,7 @@ const GENERIC: [&str; 96] = [
     "oper",
     "organ",
     "organis",
+    "out",
     "part",
     "peopl",
     "person",

@@ -1,10 +1,8 @@
 //! Which pairs are worth comparing: those with the same words, with one word more or less, or with a
 //! rare word in common. Near linear: a key that many questions have is not a key.
 
-use super::Posed;
-use super::answers::{MOST, Side, named};
 use super::asked::Asked;
-use super::terms::{Stem, Terms};
+use super::terms::Terms;
 use rayon::prelude::*;
 use std::ops::Range;
 
@@ -23,14 +21,11 @@ pub(super) struct Candidates {
 }
 
 impl Candidates {
-    pub(super) fn of(read: &[Asked], all: &[Posed<'_>], terms: &Terms) -> Candidates {
+    pub(super) fn of(read: &[Asked], terms: &Terms) -> Candidates {
         let mut keyed: Vec<(Key, u32)> = read
             .par_iter()
             .enumerate()
-            .flat_map_iter(|(number, asked)| {
-                let side = Side { asked, posed: &all[number] };
-                keys(side, terms).into_iter().map(move |key| (key, number as u32))
-            })
+            .flat_map_iter(|(number, asked)| keys(asked, terms).into_iter().map(move |key| (key, number as u32)))
             .collect();
         keyed.par_sort_unstable();
         let mut members = Vec::new();
@@ -62,15 +57,19 @@ impl Candidates {
         Candidates { members, at, from }
     }
 
-    /// The questions after `question` to compare it with, in order, each once.
-    pub(super) fn after(&self, question: usize) -> Vec<u32> {
+    /// The questions after `question` to compare it with, in order, each once; of those the ones that are
+    /// `wanted`.
+    pub(super) fn after(&self, question: usize, wanted: impl Fn(usize) -> bool) -> Vec<u32> {
         let own: Range<usize> = self.from[question] as usize..self.from[question + 1] as usize;
         let mut out = Vec::new();
         for &place in &self.at[own] {
             let mut place = place as usize;
             while self.members[place] & LAST == 0 {
                 place += 1;
-                out.push(self.members[place] & !LAST);
+                let other = self.members[place] & !LAST;
+                if wanted(other as usize) {
+                    out.push(other);
+                }
             }
         }
         out.sort_unstable();
@@ -92,39 +91,21 @@ fn add(members: &mut Vec<u32>, group: &[(Key, u32)]) {
 /// compared, and no more. In two halves, so that a key and a question take twelve bytes.
 type Key = [u32; 2];
 
-fn keys(side: Side<'_>, terms: &Terms) -> Vec<Key> {
-    let asked = side.asked;
-    let stems = distinct(&asked.stems, terms);
-    let all = sum(&stems);
+fn keys(asked: &Asked, terms: &Terms) -> Vec<Key> {
+    let mut stems: Vec<u64> = asked.stems.iter().map(|stem| terms.key(*stem)).collect();
+    stems.sort_unstable();
+    stems.dedup();
+    // A sum, from which each can be taken out.
+    let all = stems.iter().fold(0u64, |sum, stem| sum.wrapping_add(mixed(*stem)));
     let mut out = vec![all];
     if (2..=8).contains(&stems.len()) {
         out.extend(stems.iter().map(|stem| all.wrapping_sub(mixed(*stem))));
     }
-    // A definition asked from its other end: the term is the question of one and the answer of the other.
-    if asked.is_definition && asked.stems.len() <= MOST {
-        out.push(mixed(all ^ OTHER_END));
-    }
-    out.extend(named(terms, side).map(|stems| mixed(sum(&distinct(&stems, terms)) ^ OTHER_END)));
     let mut rare: Vec<u32> =
         asked.stems.iter().copied().filter(|stem| (2..=TOO_COMMON as u32).contains(&terms.seen(*stem))).collect();
     rare.sort_by_key(|stem| (terms.seen(*stem), *stem));
     out.extend(rare.into_iter().take(3).map(|stem| mixed(!u64::from(stem))));
     out.into_iter().map(|key| [(key >> 32) as u32, key as u32]).collect()
-}
-
-/// Parts the keys of terms from those of whole questions.
-const OTHER_END: u64 = 0x5bd1_e995_7f4a_2c15;
-
-fn distinct(stems: &[Stem], terms: &Terms) -> Vec<u64> {
-    let mut stems: Vec<u64> = stems.iter().map(|stem| terms.key(*stem)).collect();
-    stems.sort_unstable();
-    stems.dedup();
-    stems
-}
-
-/// A sum, from which each can be taken out.
-fn sum(stems: &[u64]) -> u64 {
-    stems.iter().fold(0u64, |sum, stem| sum.wrapping_add(mixed(*stem)))
 }
 
 /// The finaliser of SplitMix64 (Steele, Lea and Flood 2014), which spreads every bit over all of them.

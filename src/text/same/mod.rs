@@ -9,12 +9,14 @@ mod asked;
 mod benchmark;
 mod compare;
 mod index;
+mod sketch;
 mod terms;
 
-use self::answers::{Side, answers_agree, defines};
+use self::answers::{Side, answers_agree};
 use self::asked::{Asked, Reading};
 use self::compare::{compare, is_among};
 use self::index::Candidates;
+use self::sketch::Sketch;
 use self::terms::{Stem, Terms};
 use super::plain::as_read;
 use rayon::prelude::*;
@@ -62,20 +64,19 @@ pub struct Similar {
 /// ```
 pub fn similar_questions(all: &[Posed<'_>]) -> Vec<Similar> {
     let (read, terms) = read(all);
-    let candidates = Candidates::of(&read, all, &terms);
+    let candidates = Candidates::of(&read, &terms);
+    let sketches: Vec<Sketch> = read.par_iter().map(|asked| Sketch::of(asked, &terms)).collect();
     let after = |one: usize| {
         let (read, terms) = (&read, &terms);
         let similar = move |other: usize| {
             let (a, b) = (&read[one], &read[other]);
             let shared = || shared(terms, all[one].question, a, b);
             let (mine, theirs) = (Side { asked: a, posed: &all[one] }, Side { asked: b, posed: &all[other] });
-            if defines(terms, mine, theirs) || defines(terms, theirs, mine) {
-                return Some(Similar { one, other, shared: shared(), likeness: 1.0, same_answer: false });
-            }
             let found = compare(terms, a, b, || answers_agree(terms, mine, theirs))?;
             Some(Similar { one, other, shared: shared(), likeness: found.likeness, same_answer: found.same_answer })
         };
-        candidates.after(one).into_iter().filter_map(move |other| similar(other as usize))
+        let others = candidates.after(one, |other| !sketches[one].tells_apart(sketches[other]));
+        others.into_iter().filter_map(move |other| similar(other as usize))
     };
     (0..all.len()).into_par_iter().flat_map_iter(after).collect()
 }
@@ -177,10 +178,6 @@ mod tests {
             (("At which speed does a gale begin?", "a"), ("State the speed at which a gale starts.", "b")),
             (("Where does the Orrin begin?", "a"), ("Where does the Orrin start?", "b")),
             (("What is the capital of Peru?", "Lima"), ("Which city is the capital of Peru?", "Lima")),
-            (
-                ("What is osmosis?", "The movement of water through a membrane"),
-                ("What name is given to the movement of water through a membrane?", "Osmosis"),
-            ),
             (("Who invented the loom?", "Ann Lee"), ("Who was the inventor of the loom?", "Ann Lee")),
             (("What is the formula for speed?", "d ÷ t"), ("How is speed worked out?", "d ÷ t")),
             (("Which ocean is the biggest?", "The Pacific"), ("Name the largest ocean.", "The Pacific Ocean")),
@@ -208,6 +205,10 @@ mod tests {
             (("What is attrition?", "a"), ("What does attrition do?", "b")),
             (("What is 5 + 3?", "8"), ("What is 5 - 3?", "2")),
             (("Why does warm air rise?", "a"), ("How does warm air rise?", "b")),
+            (
+                ("What is osmosis?", "The movement of water through a membrane"),
+                ("What name is given to the movement of water through a membrane?", "Osmosis"),
+            ),
             (("Which organ filters the blood?", "The kidney"), ("Which organ makes urine?", "The kidney")),
             (("What is the symbol of iron?", "Fe"), ("Which element has the symbol Fe?", "Iron")),
         ] {

@@ -35,11 +35,6 @@ impl Terms {
         Terms { facts: facts.collect(), names }
     }
 
-    /// The number of a stem that some question has.
-    pub(super) fn number(&self, name: &str) -> Option<Stem> {
-        self.names.binary_search_by(|other| (**other).cmp(name)).ok().map(|at| at as Stem)
-    }
-
     pub(super) fn name(&self, stem: Stem) -> &str {
         &self.names[stem as usize]
     }

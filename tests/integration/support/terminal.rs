@@ -20,10 +20,15 @@ pub struct Terminal {
 }
 
 impl Terminal {
-    /// Runs the program.
+    /// Runs the program, without colours.
     pub fn deckle(env: &TestEnv, args: &[&str]) -> Self {
+        Self::deckle_with(env, &[("TERM", "dumb"), ("NO_COLOR", "1")], args)
+    }
+
+    /// Runs the program with these variables in its environment; colours are shown unless one of them says not to.
+    pub fn deckle_with(env: &TestEnv, variables: &[(&str, &str)], args: &[&str]) -> Self {
         let mut command = env.command(env!("CARGO_BIN_EXE_deckle"));
-        command.args(args).env("TERM", "dumb");
+        command.args(args).env_remove("NO_COLOR").envs(variables.iter().copied());
         let (pty, pts) = open().expect("a terminal");
         let child = Command::from(command).spawn(pts).expect("deckle runs");
         let keyboard = std::sync::Arc::new(pty);
@@ -63,11 +68,13 @@ impl Terminal {
         (&*self.keyboard).write_all(format!("{line}\n").as_bytes()).expect("typed");
     }
 
-    /// Waits until the program has ended, with that status.
+    /// Waits until the program has ended, with that status, and gives what was shown last.
     #[track_caller]
-    pub fn ends(mut self, status: i32) {
+    pub fn ends(mut self, status: i32) -> String {
         let ended = self.child.wait().expect("it has ended");
         let rest: Vec<u8> = self.screen.iter().flatten().collect();
-        assert_eq!(ended.code(), Some(status), "{}{}", self.unread, String::from_utf8_lossy(&rest));
+        let shown = self.unread + &String::from_utf8_lossy(&rest);
+        assert_eq!(ended.code(), Some(status), "{shown}");
+        shown
     }
 }

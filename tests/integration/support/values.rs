@@ -32,6 +32,9 @@ pub fn settings() -> BoxedStrategy<Value> {
     let limits = ["words_on_a_side", "questions_on_a_card", "points_in_an_answer", "words_in_a_section"];
     let limits = limits.into_iter().chain(["seconds_for_a_question"]).map(|name| (name, number(), OFTEN));
     let session = vec![("minutes", number(), OFTEN), ("review_days", list(number(), 0..4), OFTEN)];
+    let word = |words: &'static [&'static str]| select(words).prop_map(Value::from).boxed();
+    let print =
+        vec![("paper", word(&["standard", "a7", "a6", "index"]), OFTEN), ("flip", word(&["long", "short"]), OFTEN)];
     let colour = || select(&["#1f5f5b", "#FFFFFF", "#000000"][..]).prop_map(Value::from).boxed();
     let colours = record(vec![("band", colour(), ALWAYS), ("text", colour(), ALWAYS)]);
     let lesson = record(vec![("deck", text(), ALWAYS), ("term", text(), ALWAYS), ("taught_on", starts(), OFTEN)]);
@@ -44,6 +47,7 @@ pub fn settings() -> BoxedStrategy<Value> {
         ("holidays", list(holiday, 0..3), OFTEN),
         ("limits", record(limits.collect()), OFTEN),
         ("session", record(session), OFTEN),
+        ("print", record(print), OFTEN),
         ("colours", free(prop_oneof![colour(), colours].boxed()), OFTEN),
         ("scheme", list(lesson, 0..3), OFTEN),
         ("leads", list(text(), 0..3), OFTEN),

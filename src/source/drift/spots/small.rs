@@ -90,7 +90,9 @@ const MARKED: [&str; 30] = [
 ];
 
 /// Prepositions that can say the same, by sense.
-const SENSES: [&[&str]; 24] = [
+const SENSES: [&[&str]; 26] = [
+    &["at", "from"],
+    &["and", "to", "with"],
     &[
         "in",
         "into",
