@@ -90,10 +90,12 @@ pub(super) fn editions(repository: &Repository, year: u8, term: &str) -> Result<
 
 /// The edition of that tag.
 pub(super) fn edition(repository: &Repository, tag: &str) -> Result<Released, ReleaseError> {
+    let no_edition = || ReleaseError::NoEdition(tag.to_owned());
+    parse_tag_name(tag).ok_or_else(no_edition)?;
     let lost =
         |error: git2::Error| ReleaseError::EditionBefore { tag: tag.to_owned(), why: error.message().to_owned() };
     let reference = repository.find_reference(&format!("refs/tags/{tag}")).map_err(lost)?;
-    let id = reference.target().ok_or_else(|| ReleaseError::NoEdition(tag.to_owned()))?;
+    let id = reference.target().ok_or_else(no_edition)?;
     of_object(repository, tag, id)
 }
 
