@@ -50,6 +50,7 @@ pub struct Department {
     /// What was found while reading files.
     pub findings: Vec<Finding>,
     by_id: HashMap<String, (u32, u32), RandomState>,
+    left_out: BTreeSet<String>,
 }
 
 impl Department {
@@ -110,7 +111,7 @@ impl Department {
             }
         };
         let by_id = index(&decks);
-        Self { settings, decks, files, notes, pictures: BTreeMap::new(), findings, by_id }
+        Self { settings, decks, files, notes, pictures: BTreeMap::new(), findings, by_id, left_out: BTreeSet::new() }
     }
 
     /// The paths of all pictures that cards show.
@@ -140,6 +141,17 @@ impl Department {
     /// All cards with their decks, in order.
     pub fn cards(&self) -> impl Iterator<Item = (&Deck, &Card)> {
         self.decks.iter().flat_map(|deck| deck.cards.iter().map(move |card| (deck, card)))
+    }
+
+    /// The same department, a part of a larger one, told which cards may stand in the rest of it.
+    #[must_use]
+    pub fn without_cards(self, left_out: BTreeSet<String>) -> Self {
+        Self { left_out, ..self }
+    }
+
+    /// Whether a card of that id may stand in a part of the department that is not here.
+    pub fn is_left_out(&self, id: &str) -> bool {
+        self.left_out.contains(id)
     }
 
     /// Whether a card of that id stood in a part of a deck that could not be read.

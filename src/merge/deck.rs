@@ -33,30 +33,30 @@ pub struct MergedDeck {
 /// cards. No value of either side is lost: it is in the result, was replaced by its own side, or
 /// stands under `undecided` with the name that `labels` gives.
 pub fn merge_decks(base: &DeckText, sides: &[&DeckText], labels: &Labels<'_>) -> MergedDeck {
-    let mut sides: Vec<DeckText> = sides.iter().map(|side| (*side).clone()).collect();
-    follow(base, &mut sides);
-    let renamed = tell_apart(base, &mut sides);
+    let followed = follow(base, sides);
+    let sides: Vec<&DeckText> = followed.as_ref().map_or_else(|| sides.to_vec(), |sides| sides.iter().collect());
+    let (told_apart, renamed) = tell_apart(base, &sides);
+    let sides: Vec<&DeckText> = told_apart.as_ref().map_or(sides, |sides| sides.iter().collect());
     let mut undecided = Vec::new();
     let fields = merge_own_fields(base, &sides, labels, &mut undecided);
     let text = |part: fn(&DeckText) -> &String| {
         merge_comments(Some(part(base)), &sides.iter().map(|side| Some(part(side))).collect::<Vec<_>>())
     };
     let cards = merge_cards(base, &sides, labels, &mut undecided);
-    let all: Vec<&DeckText> = sides.iter().collect();
     let parts = DeckText {
         head: text(|deck| &deck.head),
         fields,
-        cards_line: one_cards_line(base, &all, !cards.is_empty()),
+        cards_line: one_cards_line(base, &sides, !cards.is_empty()),
         cards,
         tail: text(|deck| &deck.tail),
-        newline: newline(base, &all),
+        newline: newline(base, &sides),
     };
     MergedDeck { parts, undecided, renamed }
 }
 
 fn merge_own_fields(
     base: &DeckText,
-    sides: &[DeckText],
+    sides: &[&DeckText],
     labels: &Labels<'_>,
     undecided: &mut Vec<(String, String)>,
 ) -> Vec<FieldText> {
@@ -68,19 +68,19 @@ fn merge_own_fields(
 }
 
 /// Items of a deck by id, each with the text that tells whether a side touched it.
-fn by_id(deck: &DeckText) -> Vec<(Key, Content)> {
+fn by_id(deck: &DeckText) -> Vec<(Key<'_>, Content)> {
     let mut seen: BTreeMap<&str, usize> = BTreeMap::new();
     let mut items = Vec::with_capacity(deck.cards.len());
     for card in &deck.cards {
         let count = seen.entry(&card.id).or_default();
-        items.push(((card.id.clone(), *count), Content::of(card)));
+        items.push(((card.id.as_str(), *count), Content::of(card)));
         *count += 1;
     }
     items
 }
 
 /// A card's id, and its number among cards of that id in its deck: a broken deck loses none either.
-type Key = (String, usize);
+type Key<'a> = (&'a str, usize);
 
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Content(BTreeMap<String, Value>);
@@ -94,18 +94,20 @@ impl Content {
 
 fn merge_cards(
     base: &DeckText,
-    sides: &[DeckText],
+    sides: &[&DeckText],
     labels: &Labels<'_>,
     undecided: &mut Vec<(String, String)>,
 ) -> Vec<CardText> {
-    let base_cards = cards_by_key(base);
-    let side_cards: Vec<BTreeMap<Key, &CardText>> = sides.iter().map(cards_by_key).collect();
-    let items: Vec<Vec<(Key, Content)>> = sides.iter().map(by_id).collect();
-    let each = |key: &Key, _: Option<&Content>, _: &[Option<&Content>]| {
+    let base_items = by_id(base);
+    let items: Vec<Vec<(Key<'_>, Content)>> = sides.iter().map(|side| by_id(side)).collect();
+    let base_cards = cards_by_key(base, &base_items);
+    let side_cards: Vec<BTreeMap<Key<'_>, &CardText>> =
+        sides.iter().zip(&items).map(|(side, items)| cards_by_key(side, items)).collect();
+    let each = |key: &Key<'_>, _: Option<&Content>, _: &[Option<&Content>]| {
         let of_sides: Vec<Option<&CardText>> = side_cards.iter().map(|cards| cards.get(key).copied()).collect();
         one_card(base_cards.get(key).copied(), &of_sides)
     };
-    let merged = keyed(&by_id(base), &items, each);
+    let merged = keyed(&base_items, &items, each);
     let mut cards = Vec::with_capacity(merged.len());
     for (key, entry) in merged {
         let (mut card, mut result, removal) = match entry {
@@ -114,7 +116,7 @@ fn merge_cards(
         };
         result.open.extend(removal.map(|open| OpenField { name: "card".to_owned(), open: as_edit(&open) }));
         if !result.open.is_empty() || !result.joined.is_empty() {
-            let of_side = |side: usize| side_cards[side].get(&key).map_or(key.0.as_str(), |card| own_id(card));
+            let of_side = |side: usize| side_cards[side].get(&key).map_or(key.0, |card| own_id(card));
             let (fields, open) = with_open(result, &|side, field, _| labels(side, of_side(side), field));
             undecided.extend(open.into_iter().map(|field| (card.id.clone(), field)));
             card.fields = fields;
@@ -125,8 +127,8 @@ fn merge_cards(
     cards
 }
 
-fn cards_by_key(deck: &DeckText) -> BTreeMap<Key, &CardText> {
-    by_id(deck).into_iter().map(|(key, _)| key).zip(&deck.cards).collect()
+fn cards_by_key<'a>(deck: &'a DeckText, items: &[(Key<'a>, Content)]) -> BTreeMap<Key<'a>, &'a CardText> {
+    items.iter().map(|(key, _)| *key).zip(&deck.cards).collect()
 }
 
 /// Removal against edits: what was edited is on the card itself, so its version only says so.
@@ -138,6 +140,11 @@ pub(super) fn as_edit<V: Clone>(open: &Open<V>) -> Open<Value> {
 
 /// A card as it was typed where one side alone touched it, else put together field by field.
 pub(super) fn one_card(base: Option<&CardText>, sides: &[Option<&CardText>]) -> (CardText, MergedCard) {
+    // What nobody touched, to the last blank, is what it was.
+    if let Some(base) = base.filter(|base| !base.raw.is_empty() && sides.iter().all(|side| *side == Some(*base))) {
+        let merged = MergedCard { fields: base.fields.clone(), ..MergedCard::default() };
+        return (base.clone(), merged);
+    }
     let fields = |card: &CardText| card.fields.clone();
     let merged = merge_card(
         base.map(|card| card.fields.as_slice()),

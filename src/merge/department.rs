@@ -140,7 +140,8 @@ fn plain(decks: &Decks) -> Decks {
         if is_plain {
             return Arc::clone(deck);
         }
-        let text = Manner { mark: false, crlf: false }.applied(&deck_text(deck));
+        let typed = deck_text(deck);
+        let text = Manner { mark: false, crlf: false }.applied(&typed);
         outline(&text).map_or_else(|| Arc::clone(deck), |deck| Arc::new(deck.with_fields_first()))
     };
     decks.iter().map(|(name, deck)| (name.clone(), plain(deck))).collect()

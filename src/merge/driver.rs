@@ -37,7 +37,7 @@ pub fn merge_texts(base: &str, sides: &[&str], labels: &Labels<'_>) -> Option<Me
         _ => {}
     }
     let (manner, texts) = alike(base, sides);
-    let (base, sides) = (texts[0].as_str(), texts[1..].iter().map(String::as_str).collect::<Vec<_>>());
+    let (base, sides) = (&*texts[0], texts[1..].iter().map(|text| &**text).collect::<Vec<_>>());
     let mut merged = shared::merge(base, &sides, labels).or_else(|| merge_whole(base, &sides, labels))?;
     if manner.mark {
         merged.text.insert(0, MARK);

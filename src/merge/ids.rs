@@ -21,14 +21,19 @@ pub struct Renamed {
     pub to: String,
 }
 
-/// Gives new cards that share an id but not the question an id each.
-pub fn tell_apart(base: &DeckText, sides: &mut [DeckText]) -> Vec<Renamed> {
+/// Gives new cards that share an id but not the question an id each; the sides as they are then, when
+/// there are such cards.
+pub fn tell_apart(base: &DeckText, sides: &[&DeckText]) -> (Option<Vec<DeckText>>, Vec<Renamed>) {
     let cards: Vec<Vec<&CardText>> = sides.iter().map(|side| side.cards.iter().collect()).collect();
     let moves = plan(&base.cards.iter().collect::<Vec<_>>(), &cards, &|_| false);
+    if moves.is_empty() {
+        return (None, Vec::new());
+    }
+    let mut sides: Vec<DeckText> = sides.iter().map(|side| (*side).clone()).collect();
     for new in &moves {
         follow(&mut sides[new.renamed.side], new);
     }
-    moves.into_iter().map(|new| new.renamed).collect()
+    (Some(sides), moves.into_iter().map(|new| new.renamed).collect())
 }
 
 /// The same over whole departments: `is_taken` tells the ids in decks that are not among these.

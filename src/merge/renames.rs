@@ -16,15 +16,17 @@ pub(super) fn own_id(card: &CardText) -> &str {
 }
 
 /// Lets cards of a deck that sides call by another id go by their old one, so that they are merged as
-/// one card; their own `id` stays a field like others.
-pub(super) fn follow(base: &DeckText, sides: &mut [DeckText]) {
+/// one card; their own `id` stays a field like others. `None` when there are no such cards.
+pub(super) fn follow(base: &DeckText, sides: &[&DeckText]) -> Option<Vec<DeckText>> {
     let cards = |deck| BTreeMap::from([("", deck)]);
-    let of_sides: Vec<BTreeMap<&str, &DeckText>> = sides.iter().map(cards).collect();
-    let several = differ(base, sides.iter());
-    let Some(plan) = several.then(|| Plan::new(&cards(base), &of_sides, &|_| false)).flatten() else { return };
+    let of_sides: Vec<BTreeMap<&str, &DeckText>> = sides.iter().copied().map(cards).collect();
+    let several = differ(base, sides.iter().copied());
+    let plan = several.then(|| Plan::new(&cards(base), &of_sides, &|_| false)).flatten()?;
+    let mut sides: Vec<DeckText> = sides.iter().map(|side| (*side).clone()).collect();
     for (number, side) in sides.iter_mut().enumerate() {
         side.cards.iter_mut().for_each(|card| plan.apply(number, card));
     }
+    Some(sides)
 }
 
 /// The same over whole departments: `is_taken` tells the ids in decks that are not among these.

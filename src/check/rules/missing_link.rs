@@ -31,7 +31,10 @@ fn check(context: &Context<'_>, found: &mut Vec<Finding>) {
     for view in context.cards() {
         for (field, link) in links(&view) {
             let id = link.value.as_str();
-            let known = id == view.card.id.value || department.card(id).is_some() || lost.contains(id);
+            let known = id == view.card.id.value
+                || department.card(id).is_some()
+                || lost.contains(id)
+                || department.is_left_out(id);
             if known || id.is_empty() {
                 continue;
             }

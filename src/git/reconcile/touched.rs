@@ -11,7 +11,7 @@ use super::files::{File, Files, shown};
 use super::step::Merger;
 use super::write::touched;
 use crate::deck::department::{CARDS, join};
-use crate::deck::outline::{CardText, Piece, Split, split, stands_alone};
+use crate::deck::outline::{CardText, DeckText, Piece, Split, split, stands_alone};
 use crate::deck::{Department, Value, settings};
 use crate::place::SourceFile;
 use crate::snapshot::{Entry, Kind, Snapshot, SnapshotError};
@@ -27,6 +27,8 @@ pub struct Touched<'m, 'r> {
     paths: BTreeSet<Vec<u8>>,
     /// Folders with everything in them, each ending in `/`.
     folders: BTreeSet<Vec<u8>>,
+    /// What cards in them link to and no version has in them.
+    elsewhere: BTreeSet<String>,
 }
 
 impl std::fmt::Debug for Touched<'_, '_> {
@@ -60,13 +62,14 @@ impl<'m, 'r> Touched<'m, 'r> {
         }
         let is_file = |path: &Vec<u8>| versions.iter().chain([&merged.files]).any(|files| files.contains_key(path));
         let folders = paths.iter().filter_map(|path| deck_around(path, is_file)).collect();
-        let mut all = Self { merger, paths, folders };
+        let mut all = Self { merger, paths, folders, elsewhere: BTreeSet::new() };
         all.paths.insert(settings);
         let decks = all.decks(&versions, &merged.files)?;
         if may_close_a_circle(&decks) {
             return Ok(None);
         }
         all.add_sources(&decks);
+        all.elsewhere = elsewhere(&decks);
         Ok(Some(all))
     }
 
@@ -82,7 +85,8 @@ impl<'m, 'r> Touched<'m, 'r> {
             let text = std::str::from_utf8(path).map_err(|_| SnapshotError::Name(shown(path)))?;
             part.extend(text.strip_prefix(self.merger.prefix).map(|path| (path.to_owned(), *file)));
         }
-        Department::read(&Part { merger: self.merger, files: part })
+        let department = Department::read(&Part { merger: self.merger, files: part })?;
+        Ok(department.without_cards(self.elsewhere.clone()))
     }
 
     fn holds(&self, path: &[u8]) -> bool {
@@ -100,8 +104,7 @@ impl<'m, 'r> Touched<'m, 'r> {
             self.merger.read_ahead(found.iter().map(|(_, file)| *file))?;
             let mut decks = Vec::new();
             for (folder, file) in found {
-                let cards = self.merger.outline(file)?.map(|deck| deck.cards.clone()).unwrap_or_default();
-                decks.push(Cards { folder, cards });
+                decks.extend(self.merger.outline(file)?.map(|deck| Cards { folder, deck }));
             }
             all.push(decks);
         }
@@ -113,7 +116,8 @@ impl<'m, 'r> Touched<'m, 'r> {
         for deck in decks.iter().flatten() {
             let Ok(folder) = std::str::from_utf8(&deck.folder) else { continue };
             let Some(folder) = folder.strip_prefix(self.merger.prefix) else { continue };
-            for source in deck.cards.iter().flat_map(sources) {
+            let elsewhere = deck.deck.cards.iter().flat_map(sources).filter(|source| source.contains(".."));
+            for source in elsewhere {
                 let file = source.split('#').next().unwrap_or_default().trim();
                 let path = join(folder.trim_end_matches('/'), file);
                 self.paths.extend(path.map(|path| format!("{}{path}", self.merger.prefix).into_bytes()));
@@ -122,10 +126,10 @@ impl<'m, 'r> Touched<'m, 'r> {
     }
 }
 
-/// The cards of a deck in one version.
+/// A deck in one version.
 struct Cards {
     folder: Vec<u8>,
-    cards: Vec<CardText>,
+    deck: Arc<DeckText>,
 }
 
 /// The folder of the deck in which a file stands.
@@ -147,7 +151,7 @@ fn sources(card: &CardText) -> impl Iterator<Item = &str> {
 fn may_close_a_circle(decks: &[Vec<Cards>]) -> bool {
     let Some((result, versions)) = decks.split_last() else { return false };
     let needs = |decks: &[Cards]| -> BTreeSet<(String, String)> {
-        let cards = decks.iter().flat_map(|deck| &deck.cards);
+        let cards = decks.iter().flat_map(|deck| &deck.deck.cards);
         let of_card = |card: &CardText| {
             let needs = card.value("needs").and_then(Value::as_list).unwrap_or_default();
             let id = card.id.clone();
@@ -159,13 +163,23 @@ fn may_close_a_circle(decks: &[Vec<Cards>]) -> bool {
     let of_versions: Vec<BTreeSet<(String, String)>> =
         versions.iter().map(|version| needs(version).intersection(&result).cloned().collect()).collect();
     let mut times: BTreeMap<&str, usize> = BTreeMap::new();
-    for id in versions.iter().flatten().flat_map(|deck| &deck.cards).map(|card| card.id.as_str()) {
+    for id in versions.iter().flatten().flat_map(|deck| &deck.deck.cards).map(|card| card.id.as_str()) {
         *times.entry(id).or_default() += 1;
     }
     let is_own = |need: &(String, String)| {
         !of_versions.iter().all(|version| version.contains(need)) && times.get(need.0.as_str()).is_some_and(|&n| n > 1)
     };
     of_versions.iter().filter(|version| version.iter().any(is_own)).count() > 1
+}
+
+/// What cards link to and no version has in these decks: it stands in others, or nowhere in any version.
+fn elsewhere(decks: &[Vec<Cards>]) -> BTreeSet<String> {
+    let cards = || decks.iter().flatten().flat_map(|deck| &deck.deck.cards);
+    let here: BTreeSet<&str> = cards().map(|card| card.id.as_str()).collect();
+    let links =
+        cards().flat_map(|card| ["needs", "see"].into_iter().filter_map(move |name| card.value(name)?.as_list()));
+    let ids = links.flatten().filter_map(Value::as_text).filter(|id| !here.contains(id));
+    ids.map(str::to_owned).collect()
 }
 
 /// Some files of a tree.
@@ -290,7 +304,7 @@ mod tests {
         let card = |id: &str, needs: &str| format!("  - id: {id}\n    needs: [{needs}]\n");
         let deck = |cards: &[String]| {
             let parts = crate::deck::outline::outline(&format!("cards:\n{}", cards.concat())).expect("readable");
-            vec![Cards { folder: b"decks/a/".to_vec(), cards: parts.cards }]
+            vec![Cards { folder: b"decks/a/".to_vec(), deck: Arc::new(parts) }]
         };
         let base = || deck(&[card("a", "x"), card("b", "x")]);
         let ours = || deck(&[card("a", "x, b"), card("b", "x")]);

@@ -166,8 +166,9 @@ fn put_together(
     let texts: Vec<String> = plain.iter().map(|deck| deck_text(deck)).collect();
     let base_text = main.map(|main| deck_text(main.0)).unwrap_or_default();
     end_as_before(&mut text, &base_text, &texts.iter().map(String::as_str).collect::<Vec<_>>());
-    let text = wanted.applied(&sound(text, &parts));
-    Some(if wanted.mark { format!("{MARK}{text}") } else { text })
+    let text = sound(text, &parts);
+    let text = wanted.applied(&text);
+    Some(if wanted.mark { format!("{MARK}{text}") } else { text.into_owned() })
 }
 
 /// Cards from a deck that is indented in another way are written anew: all of a deck's cards stand in

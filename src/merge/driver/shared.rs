@@ -104,6 +104,9 @@ mod tests {
             7 => format!("  - id: c{id}\n    question: Which is {id}?\n    answer: {{a: b}}\n    needs: [c1]\n"),
             8 => format!("  - {{id: c{id}, question: Who?, answer: \"x\"}}\n"),
             9 => format!("  - id: c{id}\n    question: What is {id}?\n    question: What else?\n"),
+            12 => format!(
+                "  - id: r{id}\n    question: What is {id}?\n    answer: It\n    tags: [a]\n    needs: [r1]\n\n"
+            ),
             10 => format!("  - id: new\n    question: What is {id}?\n  - id: c{id}\n    question: Is it?\n"),
             _ => format!(
                 "  - id: c{id}\n    answer: |\n      in\n\n      lines\n    question: What is {id}?\n# far left\n"
@@ -112,7 +115,7 @@ mod tests {
     }
 
     fn deck() -> impl Strategy<Value = String> {
-        let versions = prop::collection::vec(prop_oneof![6 => Just(0_u8), 3 => 5..12_u8], 5);
+        let versions = prop::collection::vec(prop_oneof![6 => Just(0_u8), 3 => 5..13_u8], 5);
         let order = prop_oneof![4 => Just(vec![0, 1, 2, 3, 4]), 1 => Just(vec![0, 1, 2, 3, 4]).prop_shuffle()];
         let front =
             prop::sample::select(vec!["title: T\ncards:\n", "title: U # u\ncards:\n\n", "title: T\ncards: # all\n"]);
