@@ -2,9 +2,10 @@
 
 use std::path::{Path, PathBuf};
 
-use clap::{Args, ValueEnum};
+use clap::Args;
 
 use super::error::CliError;
+use super::format::Format;
 use super::world::World;
 use super::{Outcome, output, release, verify};
 use crate::git::site::Site;
@@ -38,17 +39,9 @@ pub struct Arguments {
     /// Tell what would happen, and write nothing.
     #[arg(long)]
     dry_run: bool,
-    /// How to report.
+    /// How to report; JSON by schema/publish.schema.json.
     #[arg(long, value_enum, default_value_t = Format::Text)]
     format: Format,
-}
-
-#[derive(Clone, Copy, Debug, ValueEnum)]
-enum Format {
-    /// For people.
-    Text,
-    /// For programs, by schema/publish.schema.json.
-    Json,
 }
 
 pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {

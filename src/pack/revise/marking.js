@@ -30,7 +30,8 @@ const Marking = (() => {
     "degree-celsius degrees-celsius celsius degree-centigrade degrees-centigrade centigrade | °C | K | 1 | | 273.15",
     "degree-fahrenheit degrees-fahrenheit fahrenheit | °F | K | 5/9 | | 459.67", "mole moles | mol | N | 1 | si",
     "degree degrees | ° | angle | 1 |", "bits | bit | bit | 1 | si", "byte bytes | B | bit | 8 | si",
-    "decibel decibels | dB | bel | 1 |", "percent per-cent percentage-point percentage-points | % | | 0.01 |",
+    "decibel decibels | dB | bel | 1 |", "percent per-cent | % | | 0.01 |",
+    "percentage-point percentage-points | | pp | 1 |",
     "parts-per-million | ppm | | 0.000001 |", "sterling | £ | GBP | 1 |", "dollar dollars | $ | USD | 1 |",
     "euro euros | € | EUR | 1 |", "penny pence | | GBP | 0.01 |"
   ];
@@ -101,7 +102,7 @@ const Marking = (() => {
     });
     const size = columns[3].split("/").map(Number);
     return {
-      words: columns[0].split(" "), symbols: columns[1].split(" "), dimension, size: size[0] / (size[1] || 1),
+      words: columns[0].split(" "), symbols: columns[1].split(" ").filter(Boolean), dimension, size: size[0] / (size[1] || 1),
       prefixed: columns[4] === "si", zero: Number(columns[5] || 0)
     };
   }
