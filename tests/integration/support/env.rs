@@ -56,7 +56,7 @@ impl TestEnv {
     pub fn new() -> Self {
         let temp = tempfile::Builder::new().prefix("deckle-").tempdir().expect("a temporary folder");
         let root = temp.path().canonicalize().expect("it is there");
-        for folder in ["home", "work"] {
+        for folder in ["home", "department"] {
             std::fs::create_dir(root.join(folder)).expect("a folder");
         }
         let config = "[init]\n\tdefaultBranch = main\n[user]\n\tname = Mara Okonjo\n\temail = mara.okonjo@ambleford-quay.example\n";
@@ -87,7 +87,7 @@ impl TestEnv {
 
     /// The folder in which commands run.
     pub fn work(&self) -> PathBuf {
-        self.root.join("work")
+        self.root.join("department")
     }
 
     /// A path in the working folder.
@@ -203,8 +203,7 @@ mod tests {
         let env = TestEnv::new();
         let said = env.git(&["-C", env.path("none").to_str().expect("UTF-8"), "status"]);
         assert_eq!(said.status, Some(128));
-        let expected =
-            "--- stderr\nfatal: cannot change to '[TEMP]/work/none': No such file or directory\n--- exit status 128\n";
+        let expected = "--- stderr\nfatal: cannot change to '[TEMP]/department/none': No such file or directory\n--- exit status 128\n";
         assert_eq!(said.text(), expected);
     }
 
