@@ -31,6 +31,7 @@ pub use compare::changes;
 pub use effect::Effect;
 pub use fact::fact_differs;
 pub use fields::{FieldChange, field_changes};
+pub use leaning::leaned_on;
 pub use model::{
     CardChange, Changes, Counts, DeckChange, DeckState, Leaning, NotesChange, NotesState, Passage, PictureChange,
     SettingChange, What,

@@ -37,7 +37,7 @@ impl Review {
         let (mut changes, (old, new)) =
             join(|| changes(before, now), || join(|| check::check(before), || check::check(now)));
         beside::add(&mut changes, now);
-        leaning::add(&mut changes, before, now);
+        leaning::add(&mut changes.notes, before, now);
         Self::of(changes, &old, &new)
     }
 

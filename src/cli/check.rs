@@ -9,13 +9,14 @@ use super::repairing::{self, repair};
 use super::world::World;
 use super::{Outcome, output};
 use crate::cache::Cache;
+use crate::change::{NotesChange, leaned_on};
 use crate::check::{Part, Report, brought_in, check, find};
 use crate::deck::Department;
 use crate::finding::{self, Finding};
 use crate::git::parted::parted;
 use crate::git::site::Site;
 use crate::place::Place;
-use crate::report::{counted, harmless, json, junit, sarif, terminal};
+use crate::report::{counted, harmless, json, junit, review, sarif, terminal};
 use crate::snapshot::{CommitSnapshot, Snapshot};
 
 /// Check the cards: everything that is wrong, each with its place and what to write instead
@@ -29,7 +30,8 @@ pub struct Arguments {
     /// Judge the department as it stands at a commit, tag or branch.
     #[arg(long, value_name = "REV", conflicts_with = "fix")]
     at: Option<String>,
-    /// Report only what has come in since a commit, tag or branch.
+    /// Report only what has come in since a commit, tag or branch; and, where the notes changed, how the cards
+    /// made from them stood to them and stand to them now.
     #[arg(long, value_name = "REV")]
     since: Option<String>,
     /// Report only one of so many parts, such as 1/4, for pipelines that report in several jobs. Each part is
@@ -74,6 +76,11 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
         report = with_parted(report, &site)?;
     }
     let wanted = world.wanted(&site, &arguments.paths)?;
+    let mut notes =
+        if matches!(arguments.format, Format::Text | Format::Json) { notes(arguments, &site)? } else { vec![] };
+    if !arguments.paths.is_empty() {
+        notes.retain(|section| wanted.holds(&section.path));
+    }
     let everywhere = report.summary.errors;
     let report =
         if arguments.paths.is_empty() { report } else { report.filtered(|finding| wanted.holds(&finding.place.path)) };
@@ -83,8 +90,9 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
     };
     output::result(&match arguments.format {
         Format::Text if arguments.quiet && report.findings.is_empty() => String::new(),
-        Format::Text => terminal::report(&report, world.width()),
-        Format::Json => json::report(&report),
+        Format::Text if notes.is_empty() => terminal::report(&report, world.width()),
+        Format::Text => format!("{}\n\n{}", review::notes(&notes).trim(), terminal::report(&report, world.width())),
+        Format::Json => json::report_since(&report, arguments.since.is_some().then_some(&*notes)),
         Format::Sarif => {
             sarif::report(&report, &sarif::Origin { version: env!("CARGO_PKG_VERSION"), prefix: &site.prefix })
         }
@@ -124,17 +132,32 @@ fn with_parted(report: Report, site: &Site) -> Result<Report, CliError> {
 
 /// The findings asked for, and how many errors were left out because they are older.
 fn judge(arguments: &Arguments, site: &Site, cache: Option<&Cache>) -> Result<(Report, usize), CliError> {
-    let now = match &arguments.at {
-        _ if arguments.staged => report_on(&site.staged()?, cache)?,
-        Some(rev) => report_on(&site.at(rev)?, cache)?,
-        None => report_on(&*site.here()?, cache)?,
-    };
+    let now = report_on(&*snapshot(arguments, site)?, cache)?;
     let before = before(arguments, site, cache)?;
     let Some(before) = before else { return Ok((now, 0)) };
     let new = brought_in(&before, &now.findings);
     let report = Report::new(new, now.summary.decks, now.summary.cards);
     let older = now.summary.errors - report.summary.errors;
     Ok((report, older))
+}
+
+/// What is judged.
+fn snapshot<'a>(arguments: &Arguments, site: &'a Site) -> Result<Box<dyn Snapshot + 'a>, CliError> {
+    Ok(match &arguments.at {
+        _ if arguments.staged => Box::new(site.staged()?),
+        Some(rev) => Box::new(site.at(rev)?),
+        None => site.here()?,
+    })
+}
+
+/// With `--since`, the sections of the notes that differ and have cards.
+fn notes(arguments: &Arguments, site: &Site) -> Result<Vec<NotesChange>, CliError> {
+    let Some(rev) = &arguments.since else { return Ok(Vec::new()) };
+    let (before, now) = (site.at(rev)?, snapshot(arguments, site)?);
+    if before.identity().is_some_and(|identity| now.identity() == Some(identity)) {
+        return Ok(Vec::new());
+    }
+    Ok(leaned_on(&Department::read(&before)?, &Department::read(&*now)?))
 }
 
 /// The findings to compare with; none when all count.

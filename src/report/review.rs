@@ -10,5 +10,5 @@ mod text;
 pub mod waiting;
 
 pub use heading::Heading;
-pub use text::{deck, overview, overview_of, review};
+pub use text::{deck, notes, overview, overview_of, review};
 pub use waiting::day;

@@ -171,10 +171,19 @@ fn cards_that_lean_on_changed_notes_are_listed_with_their_state_before_and_now()
     assert_eq!(json["notes"][0]["leaning"], expected);
     let markdown = ends(env.deckle(&["review", "ada", "--format", "markdown"]), 1).stdout;
     assert!(markdown.contains("- `amble`: supported before, contradicted now\n"), "{markdown}");
-    // The check tells those that got worse, with what the notes said and say.
+    // The check tells the same before its findings, which are those that got worse.
     env.git(&["switch", "--quiet", "ada"]).fine();
     let checked = ends(env.deckle(&["check", "--since", "main"]), 1).stdout;
-    assert!(checked.contains("card `amble`") && !checked.contains("card `source`"), "{checked}");
+    let (notes, findings) = checked.split_once("\n\n").expect("two parts");
+    assert!(notes.starts_with("notes\n") && notes.contains(listed.trim_end()), "{checked}");
+    assert!(findings.contains("card `amble`") && !findings.contains("card `source`"), "{checked}");
+    let json = ends(env.deckle(&["check", "--since", "main", "--format", "json"]), 1).stdout;
+    let json = valid(include_str!("../../schema/findings.schema.json"), &json);
+    assert_eq!(json["notes"][0]["leaning"], expected);
+    let elsewhere = ends(env.deckle(&["check", "--since", "main", "decks/department.yaml"]), 0).stdout;
+    assert!(!elsewhere.contains("amble"), "{elsewhere}");
+    let same = env.deckle(&["check", "--since", "ada", "--format", "json"]).fine();
+    assert_eq!(valid(include_str!("../../schema/findings.schema.json"), &same)["notes"], serde_json::json!([]));
 }
 
 #[test]

@@ -8,7 +8,9 @@ use anstyle::{AnsiColor, Style};
 use super::Heading;
 use super::order::{in_order, ordered};
 use super::phrases;
-use crate::change::{CardChange, Counts, DeckChange, DeckState, FieldChange, NotesState, Review, Run, What};
+use crate::change::{
+    CardChange, Counts, DeckChange, DeckState, FieldChange, NotesChange, NotesState, Review, Run, What,
+};
 use crate::deck::Value;
 use crate::report::{counted, harmless, terminal};
 
@@ -32,7 +34,7 @@ pub fn review(review: &Review, heading: &Heading, width: usize) -> String {
         text.push('\n');
         text.push_str(&of_deck(deck, cards));
     }
-    text.push_str(&notes(review));
+    text.push_str(&notes(&review.changes.notes));
     text.push_str(&others(review));
     text.push_str(&findings(review, width));
     text
@@ -178,12 +180,13 @@ fn shown(value: &Value) -> String {
     harmless(&value.line())
 }
 
-fn notes(review: &Review) -> String {
-    if review.changes.notes.is_empty() {
+/// The sections of the notes that differ, with the cards that were made from them; nothing for none.
+pub fn notes(sections: &[NotesChange]) -> String {
+    if sections.is_empty() {
         return String::new();
     }
     let mut text = format!("\n{BOLD}notes{BOLD:#}\n");
-    for section in &review.changes.notes {
+    for section in sections {
         let state = phrases::section(section.state);
         text.push_str(&format!("  {state}: {} in {}\n", harmless(&section.heading), harmless(&section.path)));
         if section.state == NotesState::Edited {
