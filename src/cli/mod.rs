@@ -15,6 +15,7 @@ mod find;
 mod format;
 mod hook;
 mod hooks;
+mod identity;
 mod map;
 mod merge_driver;
 mod output;

@@ -7,7 +7,7 @@ use git2::{BranchType, Oid, Repository};
 
 use super::error::CliError;
 use super::world::World;
-use super::{Outcome, output};
+use super::{Outcome, identity, output};
 use crate::change::changes;
 use crate::check::{Report, brought_in, check};
 use crate::deck::{Department, as_id};
@@ -68,6 +68,7 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
         output::result(&terminal::report(&report, world.width()))?;
     }
     let branch = if is_main { free_branch(repository, message) } else { current.clone() };
+    identity::is_known(&site)?;
     proposal.commit(repository, &branch, &current, message)?;
     say(&current, &branch, &before, &now)?;
     send(repository, &root, &branch)

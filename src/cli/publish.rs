@@ -7,7 +7,7 @@ use clap::Args;
 use super::error::CliError;
 use super::format::Format;
 use super::world::World;
-use super::{Outcome, output, release, verify};
+use super::{Outcome, identity, output, verify};
 use crate::git::site::Site;
 use crate::pack::{NotReleased, State, Verdict, timestamp};
 use crate::report::{harmless, json, shelf as report};
@@ -73,7 +73,7 @@ fn changed(arguments: &Arguments, world: &World, site: &Site) -> Result<Result<P
     let shelf = world.path(&arguments.shelf);
     let mode = if arguments.dry_run { Mode::Look } else { Mode::Write };
     if let (Some(which), Some(reason)) = (&arguments.withdraw, &arguments.reason) {
-        let now = timestamp(release::tagger(site)?.when());
+        let now = timestamp(identity::tagger(site)?.when());
         return Ok(withdraw(repository, &shelf, which, reason, &now, mode));
     }
     let paths = if arguments.packs.is_empty() {

@@ -7,7 +7,7 @@ use serde::Serialize;
 use super::error::CliError;
 use super::format::Format;
 use super::world::World;
-use super::{Outcome, output};
+use super::{Outcome, identity, output};
 use crate::change::{Counts, changes};
 use crate::check::{self, brought_in};
 use crate::deck::Department;
@@ -67,6 +67,9 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
     };
     if arguments.dry_run || !checked_out && !ready {
         return report(arguments, world, &summary, ready);
+    }
+    if ready && !merged.fast_forward {
+        identity::is_known(&site)?;
     }
     // Said before anything is written: whatever happens then, people know what it is about.
     if matches!(arguments.format, Format::Text) {

@@ -3,17 +3,14 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use git2::{Signature, Time};
 use serde::Serialize;
 
 use super::error::CliError;
 use super::format::Format;
 use super::world::World;
-use super::{Outcome, output};
+use super::{Outcome, identity, output};
 use crate::check::Report;
 use crate::finding::Finding;
-use crate::git::site::Site;
-use crate::git::{GitError, git};
 use crate::pack::{Differences, Made, Mode, Options, Release, ReleaseError, release, release_all};
 use crate::report::{counted, json, terminal};
 
@@ -72,7 +69,7 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
     let repository = site.repository()?;
     let mode = if arguments.preview { Mode::Preview } else { Mode::Edition };
     if mode == Mode::Edition {
-        tagger(&site)?;
+        identity::tagger(&site)?;
     }
     let out = world.path(&arguments.out);
     let options = Options { out: &out, mode };
@@ -172,24 +169,4 @@ fn as_json(released: &Release) -> ReleasedJson {
             cards: None,
         },
     }
-}
-
-/// Git's own identity for whoever tags, at git's own time; asked before anything is written.
-pub(super) fn tagger(site: &Site) -> Result<Signature<'static>, CliError> {
-    let unknown = || CliError::new("git does not know who you are").help("set `git config user.name` and `user.email`");
-    let identity = match git(site.repository()?.path(), &["var", "GIT_COMMITTER_IDENT"]) {
-        Ok(identity) => identity,
-        Err(error @ GitError::Missing(_)) => return Err(error.into()),
-        Err(GitError::Refused { .. }) => return Err(unknown()),
-    };
-    let parts = || {
-        let (name, rest) = identity.split_once(" <")?;
-        let (email, when) = rest.split_once("> ")?;
-        let (seconds, zone) = when.split_once(' ')?;
-        let (hours, minutes) = (zone.get(1..3)?.parse::<i32>().ok()?, zone.get(3..5)?.parse::<i32>().ok()?);
-        let sign = if zone.starts_with('-') { -1 } else { 1 };
-        let time = Time::new(seconds.parse().ok()?, sign * (hours * 60 + minutes));
-        Signature::new(name, email, &time).ok()
-    };
-    parts().ok_or_else(unknown)
 }

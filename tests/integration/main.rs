@@ -21,6 +21,7 @@ mod git_propose;
 mod git_receive;
 mod git_reconcile;
 mod git_review;
+mod git_signed;
 mod hostile;
 mod house;
 mod machine_formats;

@@ -3,26 +3,14 @@
 use super::releasing::{ALL, YEAR_8, department};
 use super::support::env::TestEnv;
 use super::support::repo::ends;
+use super::support::signing::{key, sign};
 
 const TAG: &str = "packs/year-8/autumn-2026/1";
 
-/// Settings of somebody who signs tags with a key that is made here.
+/// Somebody who signs tags.
 fn signing() -> TestEnv {
     let env = department();
-    let key = env.path("../home/key").display().to_string();
-    let made = env.command("ssh-keygen").args(["-q", "-t", "ed25519", "-N", "", "-C", "", "-f", &key]).output();
-    assert!(made.expect("ssh-keygen runs").status.success());
-    let public = std::fs::read_to_string(format!("{key}.pub")).expect("the public key");
-    let signers = format!("{key}.signers");
-    std::fs::write(&signers, format!("mara.okonjo@ambleford-quay.example {public}")).expect("written");
-    for (setting, value) in [
-        ("gpg.format", "ssh"),
-        ("user.signingKey", &key),
-        ("tag.gpgSign", "true"),
-        ("gpg.ssh.allowedSignersFile", &signers),
-    ] {
-        env.git(&["config", setting, value]).fine();
-    }
+    sign(&env, &["tag.gpgSign"]);
     env
 }
 
@@ -45,13 +33,12 @@ fn tags_are_signed_as_git_is_told_to() {
 #[test]
 fn a_tag_that_cannot_be_signed_is_not_set_and_the_next_run_finishes() {
     let env = signing();
-    let key = env.path("../home/key").display().to_string();
     env.git(&["config", "user.signingKey", "/nowhere/key"]).fine();
     let said = ends(env.deckle(&ALL), 2);
     assert!(said.stderr.contains("but the tag packs/year-7/autumn-2026/1 cannot be set"), "{}", said.text());
     assert_eq!(env.git(&["tag"]).fine(), "");
     assert!(env.path(YEAR_8).exists());
-    env.git(&["config", "user.signingKey", &key]).fine();
+    env.git(&["config", "user.signingKey", &key(&env)]).fine();
     env.deckle(&ALL).fine();
     _ = ends(env.git(&["tag", "--verify", TAG]), 0);
 }

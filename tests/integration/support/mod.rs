@@ -5,6 +5,7 @@ pub mod fault;
 pub mod fixture;
 pub mod memory;
 pub mod repo;
+pub mod signing;
 #[cfg(unix)]
 pub mod terminal;
 pub mod typed;
