@@ -15,6 +15,7 @@ mod docs;
 mod fixtures;
 mod git_combined;
 mod git_faults;
+mod git_histories;
 mod git_hooks;
 mod git_merge;
 mod git_propose;
