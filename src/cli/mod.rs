@@ -36,6 +36,7 @@ mod tour;
 mod verify;
 mod world;
 
+use std::ffi::OsString;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
@@ -95,9 +96,29 @@ enum Outcome {
     Findings,
 }
 
+/// The command that git calls for each deck of a merge, with the definition that it has in [`Command`] too:
+/// building those of all the others takes a good part of the time that such a merge does.
+#[derive(Debug, Parser)]
+#[command(name = "deckle")]
+enum ForGit {
+    MergeDriver(merge_driver::Arguments),
+}
+
+impl Cli {
+    /// Whatever is unusual about the arguments is for the whole definition to judge.
+    fn from_arguments(arguments: &[OsString]) -> Self {
+        if arguments.get(1).is_some_and(|first| first == "merge-driver")
+            && let Ok(ForGit::MergeDriver(called)) = ForGit::try_parse_from(arguments)
+        {
+            return Self { folder: None, command: Command::MergeDriver(called) };
+        }
+        Self::parse_from(arguments)
+    }
+}
+
 /// Runs the command that the arguments name and gives the exit status.
 pub fn run() -> ExitCode {
-    let cli = Cli::parse();
+    let cli = Cli::from_arguments(&std::env::args_os().collect::<Vec<_>>());
     #[cfg(debug_assertions)]
     fault::plan();
     let world = World::new(cli.folder);
@@ -135,5 +156,26 @@ pub fn run() -> ExitCode {
         Ok(Outcome::Fine) => ExitCode::SUCCESS,
         Ok(Outcome::Findings) => ExitCode::from(1),
         Err(error) => error.report(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_short_way_for_git_reads_arguments_as_the_whole_definition_does() {
+        let usual = "deckle merge-driver .base .ours .theirs --path decks/a/cards.yaml --ours-name HEAD --theirs-name";
+        for last in ["ben", "%Y", ""] {
+            let arguments: Vec<OsString> = usual.split(' ').chain([last]).map(OsString::from).collect();
+            let ForGit::MergeDriver(short) = ForGit::try_parse_from(&arguments).expect("as git calls it");
+            let whole = Cli::try_parse_from(&arguments).expect("as git calls it");
+            assert_eq!(whole.folder, None);
+            assert_eq!(format!("{:?}", whole.command), format!("MergeDriver({short:?})"));
+            assert_eq!(format!("{:?}", Cli::from_arguments(&arguments)), format!("{whole:?}"));
+        }
+        let elsewhere: Vec<OsString> =
+            "deckle merge-driver -C there a b c --path p".split(' ').map(OsString::from).collect();
+        assert_eq!(Cli::from_arguments(&elsewhere).folder, Some(PathBuf::from("there")));
     }
 }

@@ -7,10 +7,10 @@ use rayon::prelude::*;
 use super::deck::merge_decks;
 use super::ids::Renamed;
 use super::label::Labels;
-use super::manner::{MARK, alike};
+use super::manner::{self, MARK};
 use super::remarks::lead_with_remarks;
 use crate::deck::Value;
-use crate::deck::outline::{CardText, DeckText, deck_text, drop_last_line_end, outline};
+use crate::deck::outline::{CardText, DeckText, FieldText, deck_text, drop_last_line_end, outline};
 
 /// A merged deck as text.
 #[derive(Clone, Debug)]
@@ -36,7 +36,7 @@ pub fn merge_texts(base: &str, sides: &[&str], labels: &Labels<'_>) -> Option<Me
         [one] => return Some(taken(one)),
         _ => {}
     }
-    let (manner, texts) = alike(base, sides);
+    let (manner, texts) = manner::alike(base, sides);
     let (base, sides) = (&*texts[0], texts[1..].iter().map(|text| &**text).collect::<Vec<_>>());
     let mut merged = shared::merge(base, &sides, labels).or_else(|| merge_whole(base, &sides, labels))?;
     if manner.mark {
@@ -93,13 +93,25 @@ pub(super) fn sound(text: String, parts: &DeckText) -> String {
 
 /// Whether the text says what the parts say.
 fn reads_back(text: &str, parts: &DeckText) -> bool {
-    let says = |card: &CardText| (card.id.clone(), card.values());
+    let says = |read: &CardText, card: &CardText| match card.field(shared::LINES) {
+        // It was not taken apart.
+        Some(_) => (&read.id, &read.raw) == (&card.id, &card.raw),
+        None => read.id == card.id && alike(&read.fields, &card.fields),
+    };
     outline(text).is_some_and(|read| {
-        let values = |deck: &DeckText| {
-            deck.fields.iter().map(|field| (field.name.clone(), field.value.clone())).collect::<Vec<(String, Value)>>()
-        };
-        values(&read) == values(parts) && read.cards.iter().map(says).eq(parts.cards.iter().map(says))
+        read.fields.iter().map(said).eq(parts.fields.iter().map(said))
+            && read.cards.len() == parts.cards.len()
+            && read.cards.iter().zip(&parts.cards).all(|(read, card)| says(read, card))
     })
+}
+
+fn said(field: &FieldText) -> (&str, &Value) {
+    (&field.name, &field.value)
+}
+
+/// Whether fields, none of which stands twice, say the same in whatever order.
+fn alike(one: &[FieldText], other: &[FieldText]) -> bool {
+    one.len() == other.len() && one.iter().all(|field| other.iter().any(|other| said(other) == said(field)))
 }
 
 /// The deck written anew in our own style, for the case that its typed parts don't fit together.

@@ -7,8 +7,8 @@ pub fn stands_alone(raw: &str, dash: usize) -> bool {
     if has_odd_signs(raw) {
         return false;
     }
-    let mut lines = Lines { rest: raw };
-    let first = lines.line().filter(|line| line.column == dash && line.text.starts_with("- id: "));
+    let mut lines = Lines::new(raw);
+    let first = lines.line.filter(|line| line.column == dash && line.text.starts_with("- id: "));
     lines.step();
     first.is_some_and(|first| lines.map(Some(&first.text[2..]), dash + 2, 0).is_some() && lines.peek().is_none())
 }
@@ -17,7 +17,8 @@ pub fn stands_alone(raw: &str, dash: usize) -> bool {
 fn has_odd_signs(raw: &str) -> bool {
     let is_odd =
         |c: char| c.is_control() || matches!(c, '\u{2028}' | '\u{2029}' | '\u{feff}' | '\u{fffe}' | '\u{ffff}');
-    raw.bytes().any(|byte| byte < b' ' && byte != b'\n' || byte == 0x7f)
+    // All bytes are looked at, which is quicker than to stop early.
+    raw.bytes().fold(false, |odd, byte| odd | (byte < b' ') & (byte != b'\n') | (byte == 0x7f))
         || !raw.is_ascii() && raw.chars().any(|c| c != '\n' && is_odd(c))
 }
 
@@ -26,6 +27,9 @@ const DEEPEST: usize = 8;
 
 /// The lines that were not looked at yet. All answers are `None` for what cannot be judged here.
 struct Lines<'a> {
+    /// The next line of any kind.
+    line: Option<Line<'a>>,
+    /// What stands behind it.
     rest: &'a str,
 }
 
@@ -37,22 +41,25 @@ struct Line<'a> {
 }
 
 impl<'a> Lines<'a> {
-    /// The next line of any kind.
-    fn line(&self) -> Option<Line<'a>> {
-        let line = self.rest.split_inclusive('\n').next()?;
-        let line = line.strip_suffix('\n').unwrap_or(line);
-        let text = line.trim_start_matches(' ');
-        Some(Line { column: line.len() - text.len(), text })
+    fn new(text: &'a str) -> Self {
+        let mut lines = Self { line: None, rest: text };
+        lines.step();
+        lines
     }
 
-    /// Goes past it.
+    /// Goes on to the next line.
     fn step(&mut self) {
-        self.rest = self.rest.find('\n').map_or("", |end| &self.rest[end + 1..]);
+        self.line = None;
+        if !self.rest.is_empty() {
+            let (line, rest) = self.rest.split_once('\n').unwrap_or((self.rest, ""));
+            let column = line.bytes().take_while(|byte| *byte == b' ').count();
+            (self.line, self.rest) = (Some(Line { column, text: &line[column..] }), rest);
+        }
     }
 
     /// The next line that is neither blank nor a comment; those before it are passed.
     fn peek(&mut self) -> Option<Line<'a>> {
-        while let Some(line) = self.line() {
+        while let Some(line) = self.line {
             if !line.text.is_empty() && !line.text.starts_with('#') {
                 return Some(line);
             }
@@ -122,8 +129,8 @@ impl<'a> Lines<'a> {
 
     /// Text in lines behind a field in `column`.
     fn text_in_lines(&mut self, column: usize) -> Option<()> {
-        let depth = self.line().filter(|line| line.column > column && !line.text.is_empty())?.column;
-        while let Some(line) = self.line() {
+        let depth = self.line.filter(|line| line.column > column && !line.text.is_empty())?.column;
+        while let Some(line) = self.line {
             match line {
                 Line { column: 0, text: "" } => {}
                 Line { text: "", .. } => return None,
@@ -151,7 +158,7 @@ impl<'a> Lines<'a> {
         if !is_plain(value) {
             return None;
         }
-        while let Some(line) = self.line() {
+        while let Some(line) = self.line {
             if line.text.is_empty() || line.column <= column || line.text.starts_with('#') {
                 break;
             }
@@ -175,7 +182,19 @@ fn field(text: &str) -> Option<(&str, &str)> {
 /// Whether a line of unquoted text is nothing but text.
 fn is_plain(text: &str) -> bool {
     let starts = text.chars().next().is_some_and(|c| c.is_alphanumeric() || matches!(c, '(' | '/' | '£' | '€' | '$'));
-    starts && !text.contains(": ") && !text.trim_end_matches(' ').ends_with(':') && !text.contains(" #")
+    starts && !says_more(text.as_bytes())
+}
+
+/// Whether there is a `:` with a blank or nothing but blanks behind it, or a `#` with a blank before it.
+fn says_more(text: &[u8]) -> bool {
+    let mut before = 0;
+    for &byte in text {
+        if byte == b' ' && before == b':' || byte == b'#' && before == b' ' {
+            return true;
+        }
+        before = byte;
+    }
+    before == b':'
 }
 
 /// Whether what stands between brackets is words with commas between them.
