@@ -7,12 +7,14 @@ use clap::{Args, ValueEnum};
 use git2::Oid;
 
 use super::error::CliError;
+use super::settle::told;
 use super::world::World;
 use super::{Outcome, output};
 use crate::git::conclude::Underway;
 use crate::git::open::{Open, in_commit, in_snapshot};
 use crate::git::parted::parted;
 use crate::git::proposals::main_branch;
+use crate::git::reconcile::{astray_here, has_new_ids};
 use crate::git::site::Site;
 use crate::report::{counted, harmless};
 
@@ -62,13 +64,29 @@ fn before_commit(site: &Site) -> Result<Outcome, CliError> {
         }
     }
     if open.is_empty() {
-        return Ok(Outcome::Fine);
+        return links_follow(site);
     }
     say(&open);
     output::note(&format!(
         "Nothing was committed, and your work is still here. Decide with `deckle settle`, then {}.",
         Underway::of(repository).finish()
     ));
+    Ok(Outcome::Findings)
+}
+
+/// Whether all links follow the cards to which git's merge, one deck after another, gave new ids. Where
+/// somebody has worked on the deck since, they may mean what stands there.
+fn links_follow(site: &Site) -> Result<Outcome, CliError> {
+    if !has_new_ids(site, &site.next_index()?)? {
+        return Ok(Outcome::Fine);
+    }
+    let mut astray = astray_here(site, &site.staged()?)?;
+    astray.retain(|one| one.as_git_left_it);
+    if astray.is_empty() {
+        return Ok(Outcome::Fine);
+    }
+    output::note(told(&astray).trim_end());
+    output::note("The merge is not committed, and nothing is lost. After that, finish with `git commit --all`.");
     Ok(Outcome::Findings)
 }
 

@@ -1,6 +1,7 @@
 //! `deckle settle`.
 
 mod finish;
+mod links;
 mod marked;
 mod parted;
 mod show;
@@ -19,6 +20,7 @@ use crate::deck::{Department, Value};
 use crate::git::parted::Parted;
 use crate::git::site::Site;
 use finish::{said, settled};
+pub(super) use links::told;
 use marked::marked;
 use show::shown;
 use steps::step_by_step;
@@ -37,6 +39,9 @@ pub struct Arguments {
     /// Which value: `ours`, `theirs`, a branch or a person as listed, `both`, or the text it should have.
     #[arg(long, value_name = "ours|theirs|both|TEXT", requires = "card")]
     take: Option<String>,
+    /// Let links follow cards that got another id in a merge by git, which shows one deck at a time.
+    #[arg(long, conflicts_with = "card")]
+    links: bool,
 }
 
 /// Something undecided.
@@ -71,6 +76,9 @@ impl Open {
 
 pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
     let site = world.site()?;
+    if arguments.links {
+        return links::follow(&site);
+    }
     let all = undecided(&site)?;
     let Some(owner) = &arguments.card else {
         return if interactive() && !all.is_empty() { step_by_step(&site, all) } else { list(&site, &all) };
@@ -160,7 +168,9 @@ fn choose<'a>(all: &'a [Open], owner: &str, field: Option<&str>) -> Result<&'a O
 fn list(site: &Site, all: &[Open]) -> Result<Outcome, CliError> {
     let marked = marked(site)?;
     tell(&marked)?;
-    if all.is_empty() && marked.is_empty() {
+    let links = links::told(&links::left_behind(site)?);
+    output::result(&links)?;
+    if all.is_empty() && marked.is_empty() && links.is_empty() {
         output::result("nothing is undecided\n")?;
         return Ok(Outcome::Fine);
     }

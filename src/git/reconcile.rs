@@ -1,6 +1,7 @@
 //! Putting branches together in memory: which of them bring something, group by group over their
 //! history, until one tree is left; nothing is written but objects that nobody sees yet.
 
+mod astray;
 mod files;
 mod history;
 mod labels;
@@ -15,6 +16,7 @@ use std::sync::Arc;
 
 use git2::Oid;
 
+pub use self::astray::{Astray, astray_here, follow_links, has_new_ids};
 use self::files::{File, Files};
 use self::labels::Labeller;
 pub use self::memory::Memory;
@@ -52,6 +54,8 @@ pub struct Reconciled {
     pub undecided: Vec<OpenValue>,
     /// Cards that got a free id: the branch, the id it had, the id it has.
     pub renamed: Vec<(String, String, String)>,
+    /// Ids that a branch gave up for another one, with that one.
+    pub followed: Vec<(String, String)>,
     /// Files that could not be merged.
     pub conflicts: Vec<OpenFile>,
     stages: Stages,
@@ -120,8 +124,7 @@ pub fn reconcile(merger: &Merger<'_>, into: &Tip, branches: &[Tip]) -> Result<Op
     let mut tips = vec![into.clone()];
     tips.extend(branches.iter().cloned());
     let labeller = Labeller::new(merger, &tips);
-    let mut result =
-        Running { tree: merger.tree(into.id)?, done: vec![0], renamed: Vec::new(), conflicts: BTreeMap::new() };
+    let mut result = Running::new(merger.tree(into.id)?);
     let mut rest: Vec<usize> = (1..tips.len()).collect();
     let mut fast_forward = false;
     while !rest.is_empty() {
@@ -153,6 +156,7 @@ pub fn reconcile(merger: &Merger<'_>, into: &Tip, branches: &[Tip]) -> Result<Op
         fast_forward,
         undecided,
         renamed: result.renamed,
+        followed: result.followed,
         conflicts: result.conflicts.iter().map(open).collect(),
         stages,
         before: merger.files(Some(merger.tree(into.id)?))?,
@@ -165,10 +169,16 @@ struct Running {
     tree: Oid,
     done: Vec<usize>,
     renamed: Vec<(String, String, String)>,
+    followed: Vec<(String, String)>,
     conflicts: BTreeMap<Vec<u8>, Conflict>,
 }
 
 impl Running {
+    /// Nothing but where everything goes.
+    fn new(tree: Oid) -> Self {
+        Self { tree, done: vec![0], renamed: Vec::new(), followed: Vec::new(), conflicts: BTreeMap::new() }
+    }
+
     fn add(
         &mut self,
         merger: &Merger<'_>,
@@ -189,6 +199,7 @@ impl Running {
         let step = merger.merge(base, &trees, &names, &|at| labeller.label(&members[at.side], at))?;
         self.tree = step.tree;
         self.renamed.extend(step.renamed.into_iter().map(|new| (names[new.side].clone(), new.from, new.to)));
+        self.followed.extend(step.followed);
         for (path, mut conflict) in step.conflicts {
             conflict.side = members.get(conflict.side).and_then(|members| members.first()).copied().unwrap_or_default();
             self.conflicts.entry(path).or_insert(conflict);

@@ -136,12 +136,22 @@ impl Site {
     pub fn staged(&self) -> Result<IndexSnapshot<'_>, SiteError> {
         let repository = self.repository()?;
         match &self.index_file {
-            Some(path) => {
-                let index = Index::open(path).map_err(SnapshotError::git("the index"))?;
-                Ok(IndexSnapshot::of_index(repository, &index, &self.prefix)?)
-            }
+            Some(_) => Ok(IndexSnapshot::of_index(repository, &self.next_index()?, &self.prefix)?),
             None => Ok(IndexSnapshot::new(repository, &self.prefix)?),
         }
+    }
+
+    /// The index that the next commit is made from.
+    ///
+    /// # Errors
+    ///
+    /// When there is no repository or its index cannot be read.
+    pub fn next_index(&self) -> Result<Index, SiteError> {
+        let index = match &self.index_file {
+            Some(path) => Index::open(path),
+            None => self.repository()?.index(),
+        };
+        Ok(index.map_err(SnapshotError::git("the index"))?)
     }
 
     /// The commits that the next commit will stand on: `HEAD`, and in the middle of a merge what is

@@ -58,6 +58,8 @@ pub struct MergedDepartment {
     pub undecided: Vec<Undecided>,
     /// Cards that got a free id.
     pub renamed: Vec<Renamed>,
+    /// Ids that a side gave up for another one, with that one.
+    pub followed: Vec<(String, String)>,
     /// For each side its decks that have another name now, so that notes and pictures follow.
     pub folders: Vec<BTreeMap<String, String>>,
     /// The same for the base.
@@ -92,12 +94,13 @@ pub fn merge_departments(
     let base_typed = base;
     let base = &plain(base);
     let mut sides: Vec<Decks> = sides.iter().map(|side| plain(side)).collect();
-    follow_in_departments(base, &mut sides, is_taken);
+    let followed = follow_in_departments(base, &mut sides, is_taken);
     let renamed = tell_apart_in_departments(base, &mut sides, is_taken);
     let homes = Homes::new(base, &sides);
     let collection = Collection::new(base, &sides, &homes);
     let mut merged = MergedDepartment {
         renamed,
+        followed,
         folders: (0..sides.len()).map(|side| homes.folders(Some(side))).collect(),
         base_folders: homes.folders(None),
         joined: (0..sides.len()).map(|side| homes.joined(side)).collect(),

@@ -29,16 +29,21 @@ pub(super) fn follow(base: &DeckText, sides: &[&DeckText]) -> Option<Vec<DeckTex
     Some(sides)
 }
 
-/// The same over whole departments: `is_taken` tells the ids in decks that are not among these.
-pub(super) fn follow_in_departments(base: &Decks, sides: &mut [Decks], is_taken: &dyn Fn(&str) -> bool) {
+/// The same over whole departments: `is_taken` tells the ids in decks that are not among these. Gives the ids
+/// that cards had, each with the one that links to it have now.
+pub(super) fn follow_in_departments(
+    base: &Decks,
+    sides: &mut [Decks],
+    is_taken: &dyn Fn(&str) -> bool,
+) -> Vec<(String, String)> {
     fn cards(decks: &Decks) -> BTreeMap<&str, &DeckText> {
         decks.iter().map(|(name, deck)| (name.as_str(), &**deck)).collect()
     }
     if !differ(base, sides.iter()) {
-        return;
+        return Vec::new();
     }
     let of_sides: Vec<BTreeMap<&str, &DeckText>> = sides.iter().map(cards).collect();
-    let Some(plan) = Plan::new(&cards(base), &of_sides, is_taken) else { return };
+    let Some(plan) = Plan::new(&cards(base), &of_sides, is_taken) else { return Vec::new() };
     for (number, side) in sides.iter_mut().enumerate() {
         for deck in side.values_mut() {
             if deck.cards.iter().any(|card| plan.concerns(number, card)) {
@@ -46,6 +51,7 @@ pub(super) fn follow_in_departments(base: &Decks, sides: &mut [Decks], is_taken:
             }
         }
     }
+    plan.clear
 }
 
 /// Whether the sides changed the base in more than one way; else there is nothing to follow.
@@ -60,6 +66,8 @@ struct Plan {
     old: Vec<BTreeMap<String, String>>,
     /// For each side, the links that follow, by the id they have.
     links: Vec<BTreeMap<String, String>>,
+    /// The old ids that have one new one, with it.
+    clear: Vec<(String, String)>,
     /// The links that each card had before, by the id of the card and the field.
     before: BTreeMap<(String, &'static str), BTreeSet<String>>,
 }
@@ -94,10 +102,14 @@ impl Plan {
                 }
             }
         }
+        let one = |(from, names): (&&str, &BTreeSet<&str>)| {
+            Some(*names.first()?).filter(|_| names.len() == 1).map(|to| ((*from).to_owned(), to.to_owned()))
+        };
+        let clear = new.iter().filter_map(one).collect();
         let before = base.values().flat_map(|deck| &deck.cards).flat_map(|card| {
             LINKS.map(|field| ((card.id.clone(), field), links_of(card, field).map(str::to_owned).collect()))
         });
-        Some(Self { before: before.collect(), old, links })
+        Some(Self { before: before.collect(), clear, old, links })
     }
 
     fn concerns(&self, side: usize, card: &CardText) -> bool {

@@ -17,6 +17,7 @@ mod git_combined;
 mod git_faults;
 mod git_histories;
 mod git_hooks;
+mod git_links;
 mod git_merge;
 mod git_propose;
 mod git_receive;

@@ -40,6 +40,7 @@ impl Word {
 /// Asks about each field in turn, and offers the commit when nothing is undecided any more.
 pub fn step_by_step(site: &Site, all: Vec<Open>) -> Result<Outcome, CliError> {
     tell(&super::marked::marked(site)?)?;
+    output::result(&super::links::told(&super::links::left_behind(site)?))?;
     let mut lines = std::io::stdin().lock().lines();
     let mut done: Vec<(usize, Before)> = Vec::new();
     let mut at = 0;

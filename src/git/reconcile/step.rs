@@ -22,6 +22,8 @@ pub struct Step {
     pub undecided: Vec<Undecided>,
     /// Cards that got a free id.
     pub renamed: Vec<Renamed>,
+    /// Ids that a side gave up for another one, with that one.
+    pub followed: Vec<(String, String)>,
     /// Files that could not be merged, by path.
     pub conflicts: BTreeMap<Vec<u8>, Conflict>,
 }
@@ -161,8 +163,8 @@ impl<'r> Merger<'r> {
             result.insert(self.path_of(name), File { mode: File::ORDINARY, id });
         }
         let tree = tree_like(self.repository, &result, (sides[0], &files[0]))?;
-        let MergedDepartment { undecided, renamed, .. } = merged;
-        Ok(Step { tree, undecided, renamed, conflicts })
+        let MergedDepartment { undecided, renamed, followed, .. } = merged;
+        Ok(Step { tree, undecided, renamed, followed, conflicts })
     }
 
     /// The decks that differ anywhere and can be read everywhere.
