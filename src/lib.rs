@@ -16,6 +16,7 @@ pub mod notes;
 pub mod pack;
 pub mod place;
 pub mod plan;
+pub mod progress;
 pub mod quiz;
 pub mod report;
 pub mod schemas;

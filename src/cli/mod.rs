@@ -21,6 +21,7 @@ mod merge_driver;
 mod output;
 mod plan;
 mod print;
+mod progress;
 mod propose;
 mod publish;
 mod quiz;
@@ -126,7 +127,7 @@ pub fn run() -> ExitCode {
         Command::Start(arguments) => start::run(arguments, &world),
         Command::Hooks(arguments) => hooks::run(arguments, &world),
         Command::Hook(arguments) => hook::run(arguments, &world),
-        Command::Check(arguments) => check::run(arguments, &world),
+        Command::Check(arguments) => progress::shown("checking the cards", |_| check::run(arguments, &world)),
         Command::Explain(arguments) => explain::run(arguments),
         Command::Draft(arguments) => draft::run(arguments, &world),
         Command::Cite(arguments) => cite::run(arguments, &world),

@@ -7,9 +7,10 @@ use clap::Args;
 use super::error::CliError;
 use super::format::Format;
 use super::world::World;
-use super::{Outcome, identity, output, verify};
+use super::{Outcome, identity, output, progress, verify};
 use crate::git::site::Site;
 use crate::pack::{NotReleased, State, Verdict, timestamp};
+use crate::progress::Progress;
 use crate::report::{harmless, json, shelf as report};
 use crate::shelf::{Mode, Published, ShelfError, publish, withdraw};
 
@@ -46,7 +47,7 @@ pub struct Arguments {
 
 pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
     let site = world.site()?;
-    match changed(arguments, world, &site)? {
+    match progress::shown("reading the packs", |progress| changed(arguments, world, &site, progress))? {
         Ok(published) => {
             output::result(&match arguments.format {
                 Format::Text => report::text(&published),
@@ -68,7 +69,12 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
     }
 }
 
-fn changed(arguments: &Arguments, world: &World, site: &Site) -> Result<Result<Published, ShelfError>, CliError> {
+fn changed(
+    arguments: &Arguments,
+    world: &World,
+    site: &Site,
+    progress: &dyn Progress,
+) -> Result<Result<Published, ShelfError>, CliError> {
     let repository = site.repository()?;
     let shelf = world.path(&arguments.shelf);
     let mode = if arguments.dry_run { Mode::Look } else { Mode::Write };
@@ -83,7 +89,7 @@ fn changed(arguments: &Arguments, world: &World, site: &Site) -> Result<Result<P
     };
     let zip = |path: &PathBuf| Ok((path.display().to_string(), verify::read(path)?));
     let zips = paths.iter().map(zip).collect::<Result<Vec<_>, CliError>>()?;
-    Ok(publish(repository, &shelf, zips, mode))
+    Ok(publish(repository, &shelf, zips, mode, progress))
 }
 
 /// The zips in a folder that are named like editions, by name.

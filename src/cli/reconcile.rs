@@ -7,7 +7,7 @@ use serde::Serialize;
 use super::error::CliError;
 use super::format::Format;
 use super::world::World;
-use super::{Outcome, identity, output};
+use super::{Outcome, identity, output, progress};
 use crate::change::{Counts, changes};
 use crate::check::{self, brought_in};
 use crate::deck::Department;
@@ -16,7 +16,8 @@ use crate::git::reconcile::{
     Blocked, Memory, Merger, ReconcileError, Reconciled, Tip, Touched, Unfinished, blocked, changed_decks,
     commit_merge, commit_to_branch, fast_forward, reconcile, start_merge, unfinished,
 };
-use crate::report::{json, reconcile as shown};
+use crate::progress::Progress;
+use crate::report::{counted, json, reconcile as shown};
 use crate::snapshot::{CommitSnapshot, SnapshotError};
 
 /// Put proposals together, card by card, across decks
@@ -41,6 +42,10 @@ pub struct Arguments {
 }
 
 pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
+    progress::shown("reading the proposals", |progress| put_together(arguments, world, progress))
+}
+
+fn put_together(arguments: &Arguments, world: &World, progress: &dyn Progress) -> Result<Outcome, CliError> {
     let site = world.site()?;
     let repository = site.repository()?;
     let into = into(repository, arguments.into.as_deref())?;
@@ -50,9 +55,11 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
     let odb = repository.odb().map_err(SnapshotError::git("the repository's store"))?;
     let memory = Memory::new(&odb)?;
     let merger = Merger::new(repository, &site.prefix);
+    progress.step(&format!("putting {} together", counted(branches.len(), "proposal", "proposals")));
     let Some(merged) = reconcile(&merger, &into, &branches)? else {
         return nothing(arguments, &into, &branches);
     };
+    progress.step("checking what comes of it");
     let mut summary = summary(&merger, &merged, &branches)?;
     if checked_out {
         refuse_unfinished(repository, &merged)?;
@@ -65,6 +72,8 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
         (false, _, true) => State::Stopped,
         (false, _, false) => State::Refused,
     };
+    // Git may ask for the passphrase of the key to sign with.
+    progress.rest();
     if arguments.dry_run || !checked_out && !ready {
         return report(arguments, world, &summary, ready);
     }

@@ -8,7 +8,7 @@ use serde::Serialize;
 use super::error::CliError;
 use super::format::Format;
 use super::world::World;
-use super::{Outcome, identity, output};
+use super::{Outcome, identity, output, progress};
 use crate::check::Report;
 use crate::finding::Finding;
 use crate::pack::{Differences, Made, Mode, Options, Release, ReleaseError, release, release_all};
@@ -72,12 +72,14 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
         identity::tagger(&site)?;
     }
     let out = world.path(&arguments.out);
-    let options = Options { out: &out, mode };
     let (prefix, at, term) = (&site.prefix, &arguments.at, &arguments.term);
-    let released = match arguments.year {
-        Some(year) => release(repository, prefix, at, year, term, &options).map(|released| vec![released]),
-        None => release_all(repository, prefix, at, term, &options),
-    };
+    let released = progress::shown("releasing", |progress| {
+        let options = Options { out: &out, mode, progress };
+        match arguments.year {
+            Some(year) => release(repository, prefix, at, year, term, &options).map(|released| vec![released]),
+            None => release_all(repository, prefix, at, term, &options),
+        }
+    });
     match released {
         Ok(released) => said(&released, arguments),
         Err(ReleaseError::Findings(findings)) => refused(findings, arguments.format, world.width()),

@@ -7,7 +7,7 @@ use clap::Args;
 use super::error::CliError;
 use super::format::Format;
 use super::world::World;
-use super::{Outcome, output};
+use super::{Outcome, output, progress};
 use crate::pack::{State, Verdict, verify, verify_by_rebuilding};
 use crate::report::{harmless, json};
 
@@ -38,7 +38,9 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
             return Err(CliError::new("there is no repository to build the pack from")
                 .help("run it in a clone of the department, with its tags"));
         }
-        (true, repository) => verify_by_rebuilding(repository, &zip),
+        (true, repository) => {
+            progress::shown("checking the pack", |progress| verify_by_rebuilding(repository, &zip, progress))
+        }
         (false, repository) => verify(repository, &zip),
     };
     output::result(&match arguments.format {

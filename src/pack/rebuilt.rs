@@ -7,11 +7,13 @@ use git2::Repository;
 use super::archive;
 use super::release::rebuild;
 use super::verify::{State, Verdict, failed, passed, skip, verify};
+use crate::progress::Progress;
 
 /// [`verify`], and then builds the pack again from its tag's commit and compares the two byte by byte,
 /// as the check `rebuild`.
-pub fn verify_by_rebuilding(repository: Option<&Repository>, zip: &[u8]) -> Verdict {
+pub fn verify_by_rebuilding(repository: Option<&Repository>, zip: &[u8], progress: &dyn Progress) -> Verdict {
     let mut verdict = verify(repository, zip);
+    progress.step("building the pack again from its commit");
     let has_tag = verdict.checks.iter().any(|check| check.name == "tag" && check.state == State::Passed);
     match (repository, &verdict.tag) {
         (Some(repository), Some(tag)) if has_tag => verdict.checks.push(match rebuild(repository, tag) {
@@ -62,18 +64,19 @@ fn differing(zip: &BTreeMap<String, Vec<u8>>, built: &BTreeMap<String, Vec<u8>>)
 mod tests {
     use super::super::support::{Repo, made};
     use super::*;
+    use crate::progress::Quiet;
 
     #[test]
     fn a_pack_is_built_again_and_what_differs_is_named() {
         let repo = Repo::with_department();
         let zip = made(repo.release()).built.zip;
-        let verdict = verify_by_rebuilding(Some(&repo.repository), &zip);
+        let verdict = verify_by_rebuilding(Some(&repo.repository), &zip, &Quiet);
         assert!(verdict.passed && verdict.checks.last().unwrap().name == "rebuild", "{verdict:#?}");
         let mut files: Vec<(String, Vec<u8>)> = archive::read(&zip).unwrap().into_iter().collect();
         files.iter_mut().find(|(name, _)| name == "cards.csv").unwrap().1.push(b' ');
         files.retain(|(name, _)| name != "map.svg");
         files.push(("more.txt".to_owned(), Vec::new()));
-        let verdict = verify_by_rebuilding(Some(&repo.repository), &archive::write(&files).unwrap());
+        let verdict = verify_by_rebuilding(Some(&repo.repository), &archive::write(&files).unwrap(), &Quiet);
         let last = verdict.checks.last().unwrap();
         assert!(!verdict.passed && last.state == State::Failed);
         assert!(
@@ -81,7 +84,7 @@ mod tests {
                 .contains("another: `cards.csv` differs; `map.svg` should be in it; `more.txt` should not be in it ("),
             "{last:?}"
         );
-        let verdict = verify_by_rebuilding(Some(&repo.repository), &made(repo.preview()).built.zip);
+        let verdict = verify_by_rebuilding(Some(&repo.repository), &made(repo.preview()).built.zip, &Quiet);
         assert_eq!(verdict.checks.last().unwrap().state, State::Skipped);
     }
 }

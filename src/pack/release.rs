@@ -2,6 +2,7 @@
 
 use std::fs::{File, TryLockError};
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 use git2::{Commit, Repository};
 use rayon::prelude::*;
@@ -18,6 +19,7 @@ use super::name::{parse_tag_name, tag_name};
 use super::refuse::{refuse_errors, refuse_older, refuse_settings};
 use super::tag::{self, Released};
 use crate::git::git_with;
+use crate::progress::Progress;
 use crate::snapshot::{SnapshotError, write};
 
 /// How a pack is released.
@@ -27,6 +29,8 @@ pub struct Options<'a> {
     pub out: &'a Path,
     /// With a number and a tag, or without.
     pub mode: Mode,
+    /// Is told how far it is.
+    pub progress: &'a dyn Progress,
 }
 
 /// With a number and a tag, or without.
@@ -131,15 +135,17 @@ fn releases(
 ) -> Result<Vec<Release>, ReleaseError> {
     let prefix = folder(prefix);
     let commit = commit(repository, rev)?;
+    options.progress.step("reading the department");
     let department = read(repository, &commit, &prefix)?;
     refuse_settings(&department)?;
     let years = year.map_or_else(|| years(&department, term), |year| Ok(vec![year]))?;
     let chosen: Vec<Chosen<'_>> =
         years.iter().map(|year| choose(&department, *year, term)).collect::<Result<_, _>>()?;
+    options.progress.step("checking the cards");
     _ = together(chosen.par_iter().map(refuse_errors).collect())?;
     match options.mode {
-        Mode::Preview => previews(repository, &prefix, &commit, &chosen, options.out),
-        Mode::Edition => editions(repository, &prefix, &commit, &chosen, options.out),
+        Mode::Preview => previews(repository, &prefix, &commit, &chosen, options),
+        Mode::Edition => editions(repository, &prefix, &commit, &chosen, options),
     }
 }
 
@@ -176,7 +182,7 @@ fn previews(
     prefix: &str,
     commit: &Commit<'_>,
     chosen: &[Chosen<'_>],
-    out: &Path,
+    options: &Options<'_>,
 ) -> Result<Vec<Release>, ReleaseError> {
     let mut plans = Vec::with_capacity(chosen.len());
     for chosen in chosen {
@@ -184,8 +190,8 @@ fn previews(
         plans.push(Plan::new(repository, prefix, chosen, newest, origin(commit, Edition::Preview))?);
     }
     let mut made = Vec::with_capacity(plans.len());
-    for built in built(&plans)? {
-        let path = out.join(&built.name);
+    for built in built(&plans, options.progress)? {
+        let path = options.out.join(&built.name);
         write::replace(&path, &built.zip)?;
         made.push(Release::Made(Box::new(Made { path, tag: None, built })));
     }
@@ -197,7 +203,7 @@ fn editions(
     prefix: &str,
     commit: &Commit<'_>,
     chosen: &[Chosen<'_>],
-    out: &Path,
+    options: &Options<'_>,
 ) -> Result<Vec<Release>, ReleaseError> {
     let _held = hold(repository)?;
     let mut plans = Vec::with_capacity(chosen.len());
@@ -207,11 +213,14 @@ fn editions(
         let number = newest.as_ref().map_or(1, |newest| newest.number.saturating_add(1));
         plans.push(Plan::new(repository, prefix, chosen, newest, origin(commit, Edition::Number(number)))?);
     }
-    let built = built(&plans)?;
-    let mut released: Vec<Release> = plans.iter().zip(built).map(|(plan, built)| plan.release(built, out)).collect();
+    let built = built(&plans, options.progress)?;
+    let release = |(plan, built): (&Plan<'_>, Built)| plan.release(built, options.out);
+    let mut released: Vec<Release> = plans.iter().zip(built).map(release).collect();
     let new = || released.iter().filter_map(Release::made);
     new().try_for_each(|made| free(&made.path, &made.built.zip))?;
     new().try_for_each(|made| put(&made.path, &made.built.zip))?;
+    // Git may ask for the passphrase of the key to sign with.
+    options.progress.rest();
     for release in &mut released {
         if let Release::Made(made) = release {
             made.tag = Some(set_tag(repository, commit, &made.built, prefix, &made.path)?);
@@ -255,8 +264,19 @@ impl<'c> Plan<'c> {
 }
 
 /// All packs, built beside each other.
-fn built(plans: &[Plan<'_>]) -> Result<Vec<Built>, ReleaseError> {
-    together(plans.par_iter().map(|plan| build(plan.chosen, plan.origin.clone(), plan.before.as_ref())).collect())
+fn built(plans: &[Plan<'_>], progress: &dyn Progress) -> Result<Vec<Built>, ReleaseError> {
+    let done = AtomicUsize::new(0);
+    let say = |done: usize| match plans.len() {
+        1 => progress.step("building the pack"),
+        all => progress.step(&format!("building the packs, {done} of {all} done")),
+    };
+    say(0);
+    let build = |plan: &Plan<'_>| {
+        let built = build(plan.chosen, plan.origin.clone(), plan.before.as_ref());
+        say(done.fetch_add(1, Ordering::Relaxed) + 1);
+        built
+    };
+    together(plans.par_iter().map(build).collect())
 }
 
 /// All results, or the findings of all of them, each once, or the first other error.

@@ -8,6 +8,7 @@ use super::edition::Edition;
 use super::model::{Pack, PackCard, PackQuestion, PackSession, Tier, Topic};
 use super::{Made, Mode, Options, Release, ReleaseError, release};
 use crate::change::support::{Files, files};
+use crate::progress::Quiet;
 
 /// A card of the topic Rivers.
 pub(super) fn card(id: &str, question: &str, answer: &str) -> PackCard {
@@ -158,14 +159,21 @@ impl Repo {
 
     /// Releases it from `rev` into `out`.
     pub fn release_at(&self, rev: &str, out: &Path) -> Result<Release, ReleaseError> {
-        let options = Options { out, mode: Mode::Edition };
+        let options = Options { out, mode: Mode::Edition, progress: &Quiet };
         release(&self.repository, self.prefix, rev, 8, "autumn", &options)
     }
 
     /// Builds a preview of it.
     pub fn preview(&self) -> Result<Release, ReleaseError> {
         let out = self.out();
-        release(&self.repository, self.prefix, "main", 8, "autumn", &Options { out: &out, mode: Mode::Preview })
+        release(
+            &self.repository,
+            self.prefix,
+            "main",
+            8,
+            "autumn",
+            &Options { out: &out, mode: Mode::Preview, progress: &Quiet },
+        )
     }
 
     /// The names of all tags.

@@ -9,6 +9,7 @@ use super::error::ShelfError;
 use super::model::{Entry, Shelf, Withdrawal};
 use super::{disk, ids};
 use crate::pack::{ReleasedPack, digest_of, released_pack};
+use crate::progress::Progress;
 use crate::snapshot::write;
 
 /// Whether anything is written.
@@ -110,9 +111,12 @@ pub fn publish(
     folder: &Path,
     zips: Vec<(String, Vec<u8>)>,
     mode: Mode,
+    progress: &dyn Progress,
 ) -> Result<Published, ShelfError> {
     let mut packs: Vec<(Entry, ReleasedPack)> = Vec::with_capacity(zips.len());
-    for (name, zip) in zips {
+    let all = zips.len();
+    for (number, (name, zip)) in zips.into_iter().enumerate() {
+        progress.step(&format!("comparing pack {} of {all} with what was released", number + 1));
         let pack = released_pack(repository, zip).map_err(|why| ShelfError::NotReleased { name, why })?;
         if !packs.iter().any(|(_, known)| known.tag == pack.tag) {
             packs.push((Entry::of(&pack), pack));
@@ -129,6 +133,7 @@ pub fn publish(
         put.push(place(folder, &editions, entry)?);
     }
     are_as_they_were(folder, &editions, &put)?;
+    progress.step("putting packs on the shelf");
     for ((entry, pack), put) in packs.iter().zip(&put) {
         if put.outcome == Outcome::New {
             editions.push(entry.clone());

@@ -6,6 +6,7 @@ mod cli_check;
 mod cli_faults;
 mod cli_names;
 mod cli_print;
+mod cli_progress;
 mod cli_quiz;
 mod cli_streams;
 mod corpora;
