@@ -70,7 +70,7 @@ fn report(path: &str, merged: &MergedText) {
     for renamed in &merged.renamed {
         let (from, to) = (harmless(&renamed.from), harmless(&renamed.to));
         output::note(&format!(
-            "deckle: two new cards were called `{from}`; one of them is now `{to}`, and links to it in this deck follow; look for links in other decks with `git grep {from}`"
+            "deckle: two new cards were called `{from}`; one of them is now `{to}`, and links to it in this deck follow; of links in other decks `deckle settle` tells, and in a rebase or cherry-pick `git grep {from}`"
         ));
     }
     if merged.undecided.is_empty() {

@@ -143,9 +143,10 @@ fn into(repository: &Repository, name: Option<&str>) -> Result<Tip, CliError> {
     if !repository.is_bare() && current.as_deref() == Some(name) {
         return Err(CliError::new(format!("`{name}` is checked out here")).help("leave out `--into`"));
     }
-    let reference = repository.find_branch(name, git2::BranchType::Local);
-    let commit = reference.and_then(|branch| branch.get().peel_to_commit());
-    let commit = commit.map_err(SnapshotError::git(format!("the branch `{name}`")))?;
+    let Ok(branch) = repository.find_branch(name, git2::BranchType::Local) else {
+        return Err(no_branch(repository, name)?);
+    };
+    let commit = branch.get().peel_to_commit().map_err(SnapshotError::git(format!("the branch `{name}`")))?;
     Ok(Tip { name: name.to_owned(), id: commit.id() })
 }
 
@@ -154,17 +155,19 @@ fn tip(repository: &Repository, name: &str) -> Result<Tip, CliError> {
     let found = commit(name).or_else(|error| commit(&format!("origin/{name}")).map_err(|_| error));
     match found {
         Ok(commit) => Ok(Tip { name: name.to_owned(), id: commit.id() }),
-        Err(_) => {
-            let branches = repository.branches(None).map_err(SnapshotError::git("the branches"))?;
-            let names: Vec<String> =
-                branches.filter_map(|branch| branch.ok()?.0.name().ok()?.map(str::to_owned)).collect();
-            let error = CliError::new(format!("there is no branch `{name}`"));
-            Err(match crate::deck::fields::nearest(name, names.iter().map(String::as_str)) {
-                Some(near) => error.help(format!("did you mean `{near}`?")),
-                None => error.help("`git branch --all` lists them"),
-            })
-        }
+        Err(_) => Err(no_branch(repository, name)?),
     }
+}
+
+/// There is no branch of that name, but perhaps one with nearly the same.
+fn no_branch(repository: &Repository, name: &str) -> Result<CliError, CliError> {
+    let branches = repository.branches(None).map_err(SnapshotError::git("the branches"))?;
+    let names: Vec<String> = branches.filter_map(|branch| branch.ok()?.0.name().ok()?.map(str::to_owned)).collect();
+    let error = CliError::new(format!("there is no branch `{name}`"));
+    Ok(match crate::deck::fields::nearest(name, names.iter().map(String::as_str)) {
+        Some(near) => error.help(format!("did you mean `{near}`?")),
+        None => error.help("`git branch --all` lists them"),
+    })
 }
 
 fn nothing(arguments: &Arguments, into: &Tip, branches: &[Tip]) -> Result<Outcome, CliError> {

@@ -11,6 +11,8 @@ use crate::git::site::{Site, SiteError};
 pub enum Underway {
     /// Nothing: a commit is a commit.
     Nothing,
+    /// Nothing that git knows by name, but there are files in several versions, as `git stash pop` leaves them.
+    PutBack,
     /// A merge.
     Merge,
     /// A rebase.
@@ -29,6 +31,7 @@ impl Underway {
             RepositoryState::Rebase | RepositoryState::RebaseInteractive | RepositoryState::RebaseMerge => Self::Rebase,
             RepositoryState::CherryPick | RepositoryState::CherryPickSequence => Self::CherryPick,
             RepositoryState::Revert | RepositoryState::RevertSequence => Self::Revert,
+            _ if repository.index().is_ok_and(|index| index.has_conflicts()) => Self::PutBack,
             _ => Self::Nothing,
         }
     }
@@ -36,7 +39,7 @@ impl Underway {
     /// What people call it; none for nothing.
     pub fn word(self) -> Option<&'static str> {
         match self {
-            Self::Nothing => None,
+            Self::Nothing | Self::PutBack => None,
             Self::Merge => Some("merge"),
             Self::Rebase => Some("rebase"),
             Self::CherryPick => Some("cherry-pick"),
@@ -48,6 +51,7 @@ impl Underway {
     pub fn finish(self) -> &'static str {
         match self {
             Self::Nothing | Self::Merge => "`git commit --all`",
+            Self::PutBack => "`git add --all`; what was put aside is kept until `git stash drop`",
             Self::Rebase => "`git add --all` and `git rebase --continue`",
             Self::CherryPick => "`git add --all` and `git cherry-pick --continue`",
             Self::Revert => "`git add --all` and `git revert --continue`",
@@ -77,7 +81,7 @@ pub fn conclude(site: &Site, files: &[String], message: &str) -> Result<bool, Si
     }
     let continued = |what: &str| git_seen(root, &["-c", "core.editor=true", what, "--continue"]);
     Ok(match Underway::of(site.repository()?) {
-        Underway::Nothing => run(with(&["commit", "--quiet", "--message", message]))?,
+        Underway::Nothing | Underway::PutBack => run(with(&["commit", "--quiet", "--message", message]))?,
         Underway::Merge => git_seen(root, &["commit", "--quiet", "--no-edit"])?,
         Underway::Rebase => continued("rebase")?,
         Underway::CherryPick => continued("cherry-pick")?,

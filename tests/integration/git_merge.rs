@@ -125,6 +125,27 @@ fn rebase_cherry_pick_and_stash_use_the_driver_too() {
     assert!(env.read(DECK).contains("year: 7 # again"));
 }
 
+/// Git is in the middle of nothing then, and keeps the stash.
+#[test]
+fn what_a_stash_leaves_undecided_is_settled_and_need_not_be_committed() {
+    let env = two_branches(
+        |deck| deck.replace("answer: A thermometer", "answer: The thermometer"),
+        |deck| deck.replace("answer: A thermometer", "answer: One thermometer"),
+    );
+    env.git(&["switch", "--quiet", "--detach", "ben^"]).fine();
+    env.git(&["restore", "--source", "ben", DECK]).fine();
+    env.git(&["stash", "--quiet"]).fine();
+    env.git(&["switch", "--quiet", "ada"]).fine();
+    let popped = env.git(&["stash", "pop"]);
+    assert!(popped.status == Some(1) && popped.stderr.contains("deckle settle"), "{}", popped.text());
+    let said = env.deckle(&["settle", "thermometer", "--take", "theirs"]).fine();
+    assert!(said.contains("finish with `git add --all`; what was put aside is kept until `git stash drop`"), "{said}");
+    env.git(&["add", "--all"]).fine();
+    assert_eq!(env.git(&["status", "--porcelain"]).fine(), format!("M  {DECK}\n"));
+    assert!(env.read(DECK).contains("answer: One thermometer") && !env.read(DECK).contains("undecided"));
+    assert_eq!(env.git(&["stash", "list"]).fine().lines().count(), 1);
+}
+
 #[test]
 fn a_deck_that_cannot_be_read_is_merged_by_lines() {
     let mut env = TestEnv::new();

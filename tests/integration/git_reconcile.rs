@@ -340,6 +340,8 @@ fn a_bare_repository_takes_a_merge_and_refuses_what_is_undecided() {
     env.git(&["clone", "--quiet", "--bare", ".", "shared.git"]).fine();
     let asked = ends(env.deckle(&["-C", "shared.git", "reconcile", "ada"]), 2);
     assert!(asked.stderr.contains("--into main"), "{}", asked.text());
+    let asked = ends(env.deckle(&["-C", "shared.git", "reconcile", "ada", "--into", "mian"]), 2);
+    assert!(asked.stderr.contains("no branch `mian`") && asked.stderr.contains("mean `main`"), "{}", asked.text());
     let said = ends(env.deckle(&["-C", "shared.git", "reconcile", "ada", "ben", "--into", "main"]), 0);
     assert!(said.stdout.contains("put together in one commit on main"), "{}", said.text());
     let shown = env.git(&["-C", "shared.git", "show", &format!("main:{WEATHER}")]).fine();
