@@ -12,7 +12,7 @@ use crate::git::site::Site;
 use crate::pack::{NotReleased, State, Verdict, timestamp};
 use crate::progress::Progress;
 use crate::report::{harmless, json, shelf as report};
-use crate::shelf::{Mode, Published, ShelfError, publish, withdraw};
+use crate::shelf::{Mode, Published, Restoring, ShelfError, publish, restore, withdraw};
 
 /// Put released packs on a shelf: a folder that any web server or shared drive can hold
 ///
@@ -23,19 +23,23 @@ use crate::shelf::{Mode, Published, ShelfError, publish, withdraw};
 #[derive(Debug, Args)]
 pub struct Arguments {
     /// The packs' zip files; without any, those that `--from` holds.
-    #[arg(value_name = "PACK", conflicts_with = "withdraw")]
+    #[arg(value_name = "PACK", conflicts_with = "change")]
     packs: Vec<PathBuf>,
     /// The folder of the shelf.
     #[arg(long, value_name = "DIR")]
     shelf: PathBuf,
     /// Where releases were written to: all editions in this folder.
-    #[arg(long, value_name = "DIR", default_value = ".", conflicts_with_all = ["packs", "withdraw"])]
+    #[arg(long, value_name = "DIR", default_value = ".", conflicts_with_all = ["packs", "change"])]
     from: PathBuf,
     /// Mark an edition as not to be used any more; its tag, or the name of its zip.
-    #[arg(long, value_name = "PACK", requires = "reason")]
+    #[arg(long, value_name = "PACK", group = "change", requires = "reason")]
     withdraw: Option<String>,
-    /// Why it is withdrawn, for pupils and colleagues to read.
-    #[arg(long, value_name = "TEXT", requires = "withdraw")]
+    /// Take a withdrawn edition back onto the shelf; its tag, or its zip, from which its files are put back
+    /// where somebody took them away.
+    #[arg(long, value_name = "PACK", group = "change")]
+    restore: Option<String>,
+    /// Why it is withdrawn, or taken back, for pupils and colleagues to read.
+    #[arg(long, value_name = "TEXT", requires = "change")]
     reason: Option<String>,
     /// Tell what would happen, and write nothing.
     #[arg(long)]
@@ -81,6 +85,13 @@ fn changed(
     if let (Some(which), Some(reason)) = (&arguments.withdraw, &arguments.reason) {
         let now = timestamp(identity::tagger(site)?.when());
         return Ok(withdraw(repository, &shelf, which, reason, &now, mode));
+    }
+    if let Some(which) = &arguments.restore {
+        let now = timestamp(release::tagger(site)?.when());
+        let path = world.path(Path::new(which));
+        let zip = path.is_file().then(|| verify::read(&path)).transpose()?;
+        let restoring = Restoring { which, zip, reason: arguments.reason.as_deref() };
+        return Ok(restore(repository, &shelf, restoring, &now, mode));
     }
     let paths = if arguments.packs.is_empty() {
         editions_in(&world.path(&arguments.from), &arguments.from)?

@@ -4,14 +4,16 @@ use std::collections::BTreeMap;
 
 use petgraph::unionfind::UnionFind;
 
-use super::content::Map;
+use super::content::{Map, MapCard};
 use super::heights::heights;
 use super::layers::layers;
 use super::order::order;
 use super::sizes::{GAP, PASS};
 
-/// The most columns of a block; a longer chain goes on in another one.
-const COLUMNS: usize = 5;
+/// How many cards of a block may stand in a column, from few to many: the fewest with which it fits.
+const HEIGHTS: std::ops::RangeInclusive<usize> = 3..=9;
+/// How many there are where it does not fit with any, and goes on in another block.
+const USUAL: usize = 6;
 /// The most places in a block where a line passes between cards; lines beyond run round the block.
 const PASSES: usize = 300;
 
@@ -40,8 +42,8 @@ pub struct Link {
 pub struct Block {
     /// Each card with its column and its top.
     pub cards: Vec<Placed>,
-    /// Where each column's content begins and ends.
-    pub columns: Vec<(i64, i64)>,
+    /// Where everything in each column begins and ends.
+    pub columns: Vec<Vec<(i64, i64)>>,
     /// The lines that stay in the block.
     pub lines: Vec<Near>,
 }
@@ -66,8 +68,9 @@ pub struct Near {
     pub through: Vec<(usize, i64)>,
 }
 
-/// The blocks of a topic, and the links that none of them holds. `tall` is the height of every card.
-pub fn blocks(map: &Map, topic: usize, tall: &[i64]) -> (Vec<Block>, Vec<Link>) {
+/// The blocks of a topic, none wider than `columns`, and the links that none of them holds. `tall` is the
+/// height of every card.
+pub fn blocks(map: &Map, topic: usize, tall: &[i64], columns: usize) -> (Vec<Block>, Vec<Link>) {
     let members: Vec<usize> = (0..map.cards.len()).filter(|&at| map.cards[at].topic == topic).collect();
     let place: BTreeMap<usize, usize> = members.iter().enumerate().map(|(place, &card)| (card, place)).collect();
     let own = |others: &[usize]| others.iter().filter_map(|other| place.get(other).copied()).collect::<Vec<_>>();
@@ -78,10 +81,10 @@ pub fn blocks(map: &Map, topic: usize, tall: &[i64]) -> (Vec<Block>, Vec<Link>) 
         needs[at].iter().chain(&see[at]).for_each(|&other| _ = together.union(at, other));
     }
     let group: Vec<usize> = (0..members.len()).map(|at| together.find(at)).collect();
-    let layers = layers(&needs, &group);
+    let layers = fitting(&needs, &group, columns);
     let mut groups: BTreeMap<(usize, usize), Vec<usize>> = BTreeMap::new();
     for at in 0..members.len() {
-        groups.entry((group[at], layers[at] / COLUMNS)).or_default().push(at);
+        groups.entry((group[at], layers[at] / columns)).or_default().push(at);
     }
     let links = |at: usize| {
         let link = |kind| move |&from: &usize| Link { from, to: at, kind };
@@ -108,6 +111,37 @@ pub fn blocks(map: &Map, topic: usize, tall: &[i64]) -> (Vec<Block>, Vec<Link>) 
     (blocks, far.into_iter().map(named).collect())
 }
 
+/// How many cards the longest chain of needs within a topic has.
+pub fn longest_chain(map: &Map) -> usize {
+    let within = |card: &MapCard| {
+        let own = card.needs.iter().copied().filter(|&other| map.cards[other].topic == card.topic);
+        own.collect::<Vec<usize>>()
+    };
+    let needs: Vec<Vec<usize>> = map.cards.iter().map(within).collect();
+    layers(&needs, &vec![0; needs.len()], usize::MAX).into_iter().max().map_or(0, |last| last + 1)
+}
+
+/// The column of each card in its group, counted from the group's first: so that groups are flat and yet fit
+/// the columns that there are.
+fn fitting(needs: &[Vec<usize>], group: &[usize], columns: usize) -> Vec<usize> {
+    let mut chosen = vec![usize::MAX; needs.len()];
+    for (most, last_try) in HEIGHTS.map(|most| (most, false)).chain([(USUAL, true)]) {
+        let layers = layers(needs, group, most);
+        let mut ends: BTreeMap<usize, (usize, usize)> = BTreeMap::new();
+        for (&group, &layer) in group.iter().zip(&layers) {
+            let (first, last) = ends.entry(group).or_insert((layer, layer));
+            (*first, *last) = (layer.min(*first), layer.max(*last));
+        }
+        for (at, chosen) in chosen.iter_mut().enumerate().filter(|(_, chosen)| **chosen == usize::MAX) {
+            let (first, last) = ends[&group[at]];
+            if last - first < columns || last_try {
+                *chosen = layers[at] - first;
+            }
+        }
+    }
+    chosen
+}
+
 /// A block while it is made: cards and passes are its things, by number.
 struct Sketch {
     columns: Vec<Vec<usize>>,
@@ -116,6 +150,8 @@ struct Sketch {
     tall: Vec<i64>,
     column_of: BTreeMap<usize, usize>,
     thing_of: BTreeMap<usize, usize>,
+    /// Where the lines of one kind that leave a card pass a column: all in one place.
+    passes: BTreeMap<(usize, Kind, usize), usize>,
     steps: Vec<(usize, usize)>,
     lines: Vec<(Link, Vec<usize>)>,
 }
@@ -132,6 +168,7 @@ impl Sketch {
             tall: cards.iter().map(|&card| tall(card) + GAP).collect(),
             column_of: cards.iter().map(|&card| (card, layers[card] - first)).collect(),
             thing_of: cards.iter().enumerate().map(|(thing, &card)| (card, thing)).collect(),
+            passes: BTreeMap::new(),
             steps: Vec::new(),
             lines: Vec::new(),
         }
@@ -144,7 +181,7 @@ impl Sketch {
             Kind::See if from == to => self.lines.push((link, Vec::new())),
             Kind::See if from > to => return self.join(Link { from: link.to, to: link.from, kind: Kind::See }),
             Kind::Needs if from >= to => return Some(link),
-            _ if self.cards.len() - self.thing_of.len() + (to - from) > PASSES => return Some(link),
+            _ if self.passes.len() + (to - from) > PASSES => return Some(link),
             _ => self.pass(link, from, to),
         }
         None
@@ -154,16 +191,25 @@ impl Sketch {
         let mut before = self.thing_of[&link.from];
         let mut passes = Vec::new();
         for column in from + 1..to {
-            let thing = self.cards.len();
-            self.cards.push(None);
-            self.tall.push(PASS);
-            self.columns[column].push(thing);
-            self.steps.push((before, thing));
-            passes.push(thing);
-            before = thing;
+            before = self.passed(link, column, before);
+            passes.push(before);
         }
         self.steps.push((before, self.thing_of[&link.to]));
         self.lines.push((link, passes));
+    }
+
+    /// Where a link passes a column, coming from `before`.
+    fn passed(&mut self, link: Link, column: usize, before: usize) -> usize {
+        if let Some(&known) = self.passes.get(&(link.from, link.kind, column)) {
+            return known;
+        }
+        let thing = self.cards.len();
+        self.cards.push(None);
+        self.tall.push(PASS);
+        self.columns[column].push(thing);
+        self.steps.push((before, thing));
+        self.passes.insert((link.from, link.kind, column), thing);
+        thing
     }
 
     fn block(mut self) -> Block {
@@ -172,9 +218,7 @@ impl Sketch {
         let mut block = Block::default();
         let mut column_of = vec![0; self.cards.len()];
         for (at, column) in self.columns.iter().enumerate() {
-            let begins = column.iter().map(|&thing| tops[thing]).min().unwrap_or(0);
-            let ends = column.iter().map(|&thing| tops[thing] + self.tall[thing]).max().unwrap_or(0);
-            block.columns.push((begins, ends));
+            block.columns.push(column.iter().map(|&thing| (tops[thing], tops[thing] + self.tall[thing])).collect());
             for &thing in column {
                 column_of[thing] = at;
                 block.cards.extend(self.cards[thing].map(|card| Placed { card, column: at, top: tops[thing] }));

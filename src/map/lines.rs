@@ -1,119 +1,137 @@
-//! Lines between blocks: which channel they leave by, and along which gutter they run.
+//! Lines between blocks: by which lanes they go.
 
 use super::block::Link;
+use super::grid::{Cell, Grid};
 use super::tracks::tracks;
 
-/// A cell of the grid: the row and column of its region, and the column in it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Cell {
-    /// The row of regions.
-    pub row: usize,
-    /// The column of regions.
-    pub region: usize,
-    /// The column of cards in it.
-    pub column: usize,
+/// Where a line may run without running over a card.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Lane {
+    /// Upright, to the left of a column of a strip; the last one is to the right of its last column.
+    Channel(usize, usize),
+    /// Upright, to the left of a strip; the last one is to the right of the last strip.
+    Trunk(usize),
+    /// Level, in a strip, above one of its regions; the last one is below its last region.
+    Gutter(usize, usize),
 }
 
-/// The way of a line: along a channel, along the gutter between two rows, along another channel. A channel
-/// is the room to the left of a column; the last one of a region is to the right of its last column.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+/// The way of a line: upright and level lanes in turn, the first and the last upright, each with its track.
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Way {
     /// What it joins.
     pub link: Link,
-    /// The channel by which it leaves.
-    pub out: (usize, usize),
-    /// The track in it.
-    pub out_track: usize,
-    /// The gutter, by number from the top, and the track in it; none when both channels are one.
-    pub gutter: Option<(usize, usize)>,
-    /// The channel by which it comes in.
-    pub into: (usize, usize),
-    /// The track in it.
-    pub into_track: usize,
+    /// The lanes.
+    pub legs: Vec<(Lane, usize)>,
 }
 
 impl Way {
-    /// The way from cell to cell, on no track yet.
-    pub fn new(link: Link, from: Cell, to: Cell) -> Self {
-        let (out, into) = ((from.region, from.column + 1), (to.region, to.column));
-        // Below the higher row: the line passes below titles, not through them, where it can.
-        let gutter = (out != into).then_some((from.row.min(to.row) + 1, 0));
-        Self { link, out, out_track: 0, gutter, into, into_track: 0 }
+    /// The way from one card to another, each with its cell and its height on the sheet, on no track yet;
+    /// `gutter` is the height of a gutter.
+    pub fn new(
+        grid: &Grid,
+        link: Link,
+        from: (Cell, i64),
+        to: (Cell, i64),
+        gutter: impl Fn(usize, usize) -> i64,
+    ) -> Self {
+        let near = |strip: usize, gutters: &[usize], (one, other): (i64, i64)| {
+            let detour = |at: usize| (gutter(strip, at) - one).abs() + (gutter(strip, at) - other).abs();
+            Lane::Gutter(strip, gutters.iter().copied().min_by_key(|&at| detour(at)).unwrap_or(0))
+        };
+        let heights = (from.1, to.1);
+        let (from, to) = (from.0, to.0);
+        let (out, into) = (Lane::Channel(from.strip, from.column + 1), Lane::Channel(to.strip, to.column));
+        let around = |cell: Cell| [cell.row, cell.row + 1];
+        let lanes = if from.strip == to.strip {
+            let common: Vec<usize> = around(from).into_iter().filter(|at| around(to).contains(at)).collect();
+            let leave = near(from.strip, &around(from), heights);
+            let trunk = Lane::Trunk(if from.strip + 1 < grid.strips.len() { from.strip + 1 } else { from.strip });
+            match common.as_slice() {
+                _ if out == into && from.row == to.row => vec![out],
+                [] => vec![out, leave, trunk, near(to.strip, &around(to), heights), into],
+                common => vec![out, near(from.strip, common, heights), into],
+            }
+        } else {
+            let right = to.strip > from.strip;
+            let mut lanes = Vec::new();
+            // From the last column it is straight into the trunk, and into the first straight out of it.
+            if !right || from.column + 1 < grid.columns {
+                lanes.extend([out, near(from.strip, &around(from), heights)]);
+            }
+            let mut strip = from.strip;
+            while strip != to.strip {
+                lanes.push(Lane::Trunk(if right { strip + 1 } else { strip }));
+                strip = if right { strip + 1 } else { strip - 1 };
+                if strip != to.strip {
+                    let all: Vec<usize> = (0..=grid.strips[strip].len()).collect();
+                    lanes.push(near(strip, &all, heights));
+                }
+            }
+            if !right || to.column > 0 {
+                lanes.extend([near(to.strip, &around(to), heights), into]);
+            }
+            lanes
+        };
+        Self { link, legs: lanes.into_iter().map(|lane| (lane, 0)).collect() }
     }
 }
 
-/// How many tracks each channel and each gutter has.
+/// How many tracks each lane has.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Counts {
-    /// By region column, then by channel.
-    pub channels: Vec<Vec<usize>>,
-    /// By gutter.
-    pub gutters: Vec<usize>,
+    channels: Vec<Vec<usize>>,
+    trunks: Vec<usize>,
+    gutters: Vec<Vec<usize>>,
 }
 
 impl Counts {
     /// No tracks anywhere.
-    pub fn none(regions: usize, columns: usize, rows: usize) -> Self {
-        Self { channels: vec![vec![0; columns + 1]; regions], gutters: vec![0; rows + 1] }
+    pub fn none(grid: &Grid) -> Self {
+        Self {
+            channels: vec![vec![0; grid.columns + 1]; grid.strips.len()],
+            trunks: vec![0; grid.strips.len() + 1],
+            gutters: grid.strips.iter().map(|topics| vec![0; topics.len() + 1]).collect(),
+        }
     }
-}
 
-/// Where things are as long as there are no tracks; what lies apart then lies apart with them.
-pub struct Guess<'a> {
-    /// The height of a line's end: of the first card, or of the second.
-    pub end: &'a dyn Fn(&Way, bool) -> i64,
-    /// The height of a gutter.
-    pub gutter: &'a dyn Fn(usize) -> i64,
-    /// The place of a channel.
-    pub channel: &'a dyn Fn((usize, usize)) -> i64,
-}
-
-/// Gives each way its tracks.
-pub fn assign(ways: &mut [Way], counts: &mut Counts, guess: &Guess<'_>) {
-    for gutter in 0..counts.gutters.len() {
-        let on: Vec<usize> =
-            (0..ways.len()).filter(|&at| ways[at].gutter.is_some_and(|(one, _)| one == gutter)).collect();
-        let spans: Vec<(i64, i64)> =
-            on.iter().map(|&at| sorted((guess.channel)(ways[at].out), (guess.channel)(ways[at].into))).collect();
-        let (taken, count) = tracks(&spans);
-        on.iter().zip(taken).for_each(|(&at, track)| ways[at].gutter = Some((gutter, track)));
-        counts.gutters[gutter] = count;
+    /// Those of a lane.
+    pub fn of(&self, lane: Lane) -> usize {
+        match lane {
+            Lane::Channel(strip, column) => self.channels[strip][column],
+            Lane::Trunk(at) => self.trunks[at],
+            Lane::Gutter(strip, at) => self.gutters[strip][at],
+        }
     }
-    for region in 0..counts.channels.len() {
-        for column in 0..counts.channels[region].len() {
-            counts.channels[region][column] = in_channel(ways, (region, column), guess);
+
+    fn set(&mut self, lane: Lane, count: usize) {
+        match lane {
+            Lane::Channel(strip, column) => self.channels[strip][column] = count,
+            Lane::Trunk(at) => self.trunks[at] = count,
+            Lane::Gutter(strip, at) => self.gutters[strip][at] = count,
         }
     }
 }
 
-fn in_channel(ways: &mut [Way], channel: (usize, usize), guess: &Guess<'_>) -> usize {
-    let mut on: Vec<(usize, bool)> = Vec::new();
-    let mut spans = Vec::new();
-    for (at, way) in ways.iter().enumerate() {
-        let between = |first: bool| match way.gutter {
-            Some((gutter, _)) => sorted((guess.end)(way, first), (guess.gutter)(gutter)),
-            None => sorted((guess.end)(way, true), (guess.end)(way, false)),
+/// Gives each leg of each way its track; `spans` says from where to where a leg runs. Lines of one kind that
+/// leave the same card share a track, as wires of one net do in channel routing.
+pub fn assign(ways: &mut [Way], counts: &mut Counts, spans: &[Vec<(i64, i64)>]) {
+    let mut legs: Vec<(Lane, usize, usize)> = Vec::new();
+    for (way, one) in ways.iter().enumerate() {
+        legs.extend(one.legs.iter().enumerate().map(|(leg, (lane, _))| (*lane, way, leg)));
+    }
+    let net = |ways: &[Way], way: usize| (ways[way].link.from, ways[way].link.kind);
+    legs.sort_by_key(|&(lane, way, leg)| (lane, net(ways, way), way, leg));
+    for on in legs.chunk_by(|one, other| one.0 == other.0) {
+        let nets: Vec<&[(Lane, usize, usize)]> =
+            on.chunk_by(|one, other| net(ways, one.1) == net(ways, other.1)).collect();
+        let span = |net: &&[(Lane, usize, usize)]| {
+            let ends = net.iter().map(|&(_, way, leg)| spans[way][leg]);
+            ends.reduce(|one, other| (one.0.min(other.0), one.1.max(other.1))).unwrap_or((0, 0))
         };
-        if way.out == channel {
-            on.push((at, true));
-            spans.push(between(true));
-        }
-        if way.into == channel && way.gutter.is_some() {
-            on.push((at, false));
-            spans.push(between(false));
+        let (taken, count) = tracks(&nets.iter().map(span).collect::<Vec<_>>());
+        counts.set(on[0].0, count);
+        for (net, track) in nets.into_iter().zip(taken) {
+            net.iter().for_each(|&(_, way, leg)| ways[way].legs[leg].1 = track);
         }
     }
-    let (taken, count) = tracks(&spans);
-    for ((at, first), track) in on.into_iter().zip(taken) {
-        if first {
-            ways[at].out_track = track;
-        } else {
-            ways[at].into_track = track;
-        }
-    }
-    count
-}
-
-fn sorted(one: i64, other: i64) -> (i64, i64) {
-    (one.min(other), one.max(other))
 }

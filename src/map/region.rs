@@ -15,29 +15,23 @@ pub struct Region {
     pub height: i64,
 }
 
-/// Puts blocks into `columns` columns: the wide and tall ones first, each where it stands highest, and of
-/// such places the leftmost (a skyline heuristic of strip packing, bottom-left of Baker, Coffman and
-/// Rivest 1980). No block may be wider.
+/// Puts blocks into `columns` columns: the large ones first, each where it stands highest, and of such
+/// places the leftmost (bottom-left of Baker, Coffman and Rivest 1980). Small ones go into the holes that
+/// large ones leave. No block may be wider.
 pub fn fill(blocks: &[Block], columns: usize) -> Region {
     let mut order: Vec<&Block> = blocks.iter().collect();
     order.sort_by_key(|block| {
-        let tall = block.columns.iter().map(|(_, ends)| *ends).max().unwrap_or(0);
         let several = block.cards.len() > 1;
         let first = block.cards.iter().map(|placed| placed.card).min();
-        (Reverse(block.columns.len()), Reverse(if several { tall } else { 0 }), first)
+        (Reverse(block.columns.len()), Reverse(if several { lowest(&block.columns) } else { 0 }), first)
     });
-    let mut skyline = vec![0; columns];
+    let mut taken: Vec<Vec<(i64, i64)>> = vec![Vec::new(); columns];
     let mut region = Region::default();
     for block in order {
-        let wide = block.columns.len();
-        let top = |left: usize| {
-            let needed = block.columns.iter().zip(&skyline[left..]).map(|((begins, _), filled)| filled - begins);
-            needed.max().unwrap_or(0).max(0)
-        };
-        let left = (0..=columns - wide).min_by_key(|&left| (top(left), left)).unwrap_or(0);
-        let top = top(left);
-        for (at, (_, ends)) in block.columns.iter().enumerate() {
-            skyline[left + at] = top + ends;
+        let lefts = 0..=columns - block.columns.len();
+        let (top, left) = lefts.map(|left| (highest(block, &taken[left..]), left)).min().unwrap_or((0, 0));
+        for (at, things) in block.columns.iter().enumerate() {
+            taken[left + at].extend(things.iter().map(|(begins, ends)| (begins + top, ends + top)));
         }
         region.cards.extend(block.cards.iter().map(|placed| Placed {
             card: placed.card,
@@ -49,6 +43,29 @@ pub fn fill(blocks: &[Block], columns: usize) -> Region {
             through: line.through.iter().map(|(column, at)| (column + left, at + top)).collect(),
         }));
     }
-    region.height = skyline.into_iter().max().unwrap_or(0);
+    region.height = lowest(&taken);
     region
+}
+
+fn lowest(columns: &[Vec<(i64, i64)>]) -> i64 {
+    columns.iter().flatten().map(|(_, ends)| *ends).max().unwrap_or(0)
+}
+
+/// The highest place in these columns where nothing of a block lies on anything.
+fn highest(block: &Block, taken: &[Vec<(i64, i64)>]) -> i64 {
+    let mut top = 0;
+    loop {
+        let lower = block.columns.iter().zip(taken).flat_map(|(things, taken)| {
+            let clash = move |&(begins, ends): &(i64, i64)| {
+                let over = taken.iter().filter(move |other| begins + top < other.1 && other.0 < ends + top);
+                over.map(move |other| other.1 - begins)
+            };
+            things.iter().flat_map(clash)
+        });
+        // Below all that is in the way just now, it fits if nothing else is.
+        match lower.max() {
+            None => return top,
+            Some(lower) => top = lower,
+        }
+    }
 }

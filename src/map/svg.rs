@@ -41,7 +41,7 @@ fn draw(xml: &mut Xml, map: &Map, sheet: &Sheet) -> io::Result<()> {
         ("role", "graphics-document document"),
         ("aria-labelledby", "map-title map-description"),
         ("font-family", FONT),
-        ("font-size", &*TEXT.to_string()),
+        ("font-size", &*format!("{}.{}", TEXT / 10, TEXT % 10)),
         ("fill", INK),
     ]);
     root.write_inner_content(|xml| {
@@ -101,10 +101,10 @@ fn markers(xml: &mut Xml) -> io::Result<()> {
 }
 
 fn heading(xml: &mut Xml, map: &Map, sheet: &Sheet) -> io::Result<()> {
-    let size = 44;
+    let size = 40;
     let room = (sheet.width - 2 * MARGIN) * 1000 / size;
     let title = wrapped(&map.title, room, 1).concat();
-    text(xml, (MARGIN, MARGIN + 44), &title, &[("font-size", "44"), ("font-weight", "bold"), ("aria-hidden", "true")])
+    text(xml, (MARGIN, MARGIN + 32), &title, &[("font-size", "40"), ("font-weight", "bold"), ("aria-hidden", "true")])
 }
 
 /// The boxes of the topics.
@@ -151,7 +151,7 @@ fn draw_line(xml: &mut Xml, map: &Map, line: &Line) -> io::Result<()> {
 fn course(course: &Course) -> String {
     match course {
         Course::Bow(from, to) => {
-            let out = from.0 + 22 + (from.1 - to.1).abs().min(400) / 16;
+            let out = from.0 + 20 + (from.1 - to.1).abs().min(240) / 16;
             format!("M{} {}C{out} {} {out} {} {} {}", from.0, from.1, from.1, to.1, to.0, to.1)
         }
         Course::Curved(points) => {
@@ -199,13 +199,13 @@ fn region(xml: &mut Xml, map: &Map, sheet: &Sheet, topic: usize) -> io::Result<(
         let count = if cards.len() == 1 { "1 card".to_owned() } else { format!("{} cards", cards.len()) };
         name(xml, &format!("{title}, {count}"))?;
         rectangle(xml, Area { height: BAND, ..area }, &[("fill", band)])?;
-        let room = (area.width - 4 * PADDING) * 1000 / 30;
+        let room = (area.width - 4 * PADDING) * 1000 / 28;
         let shown = wrapped(title, room, 1).concat();
         text(
             xml,
-            (area.x + 2 * PADDING, area.y + 36),
+            (area.x + 2 * PADDING, area.y + 32),
             &shown,
-            &[("font-size", "30"), ("font-weight", "bold"), ("fill", on_band)],
+            &[("font-size", "28"), ("font-weight", "bold"), ("fill", on_band)],
         )?;
         cards.iter().try_for_each(|&at| card(xml, map, sheet, at))
     })
@@ -225,7 +225,7 @@ fn card(xml: &mut Xml, map: &Map, sheet: &Sheet, at: usize) -> io::Result<()> {
         let element = xml.create_element("text").with_attribute(("text-anchor", "middle"));
         element.write_inner_content(|xml| {
             for (at, line) in lines.iter().enumerate() {
-                let y = area.y + PADDING + LINE * at as i64 + TEXT * 9 / 10;
+                let y = area.y + PADDING + LINE * at as i64 + TEXT * 9 / 100;
                 label_line(xml, (middle, y), line, one.number.filter(|_| at == 0))?;
             }
             Ok(())
@@ -339,7 +339,7 @@ mod tests {
         let map = crate::map::tests::demonstration(None);
         for (area, lines) in sheet(&map).cards.iter().zip(&sheet(&map).labels) {
             for line in lines {
-                assert!(measured(line) * TEXT / 1000 <= area.width - 2 * PADDING, "{line}");
+                assert!(measured(line) * TEXT / 10_000 <= area.width - 2 * PADDING, "{line}");
             }
         }
     }

@@ -58,6 +58,9 @@ pub(super) fn read(bytes: &[u8]) -> Result<BTreeMap<String, Vec<u8>>, String> {
     let mut files = BTreeMap::new();
     let mut left = LARGEST_WHOLE;
     for at in 0..archive.len() {
+        if archive.by_index_raw(at).is_ok_and(|file| file.encrypted()) {
+            return Err("it is locked with a password, as no pack is".to_owned());
+        }
         let file = archive.by_index(at).map_err(broken)?;
         let (name, bytes) = read_file(file, left)?;
         left -= bytes.len() as u64;
@@ -92,7 +95,7 @@ fn read_file<R: Read>(file: ZipFile<'_, R>, left: u64) -> Result<(String, Vec<u8
         return Err(format!("it holds a file with a name that no pack has: {}", file.name_raw().escape_ascii()));
     };
     let usual = matches!(file.compression(), CompressionMethod::Stored | CompressionMethod::Deflated);
-    if file.encrypted() || file.is_dir() || file.is_symlink() || !usual {
+    if file.is_dir() || file.is_symlink() || !usual {
         return Err(format!("`{name}` is not stored as an ordinary file"));
     }
     let limit = left.min(LARGEST_FILE);
@@ -183,6 +186,20 @@ mod tests {
         let many: Vec<(String, Vec<u8>)> = (0..65).map(|at| (format!("f{at}"), Vec::new())).collect();
         let many: Vec<(&str, Vec<u8>)> = many.iter().map(|(name, bytes)| (name.as_str(), bytes.clone())).collect();
         assert_eq!(read(&write(&many).unwrap()).unwrap_err(), too_many());
+    }
+
+    #[test]
+    fn links_and_locked_files_are_refused() {
+        let mut zip = ZipWriter::new(Cursor::new(Vec::new()));
+        zip.add_symlink("cards.pdf", "/etc/passwd", SimpleFileOptions::default()).unwrap();
+        let link = zip.finish().unwrap().into_inner();
+        assert_eq!(read(&link).unwrap_err(), "`cards.pdf` is not stored as an ordinary file");
+        // Bit 0 of the flags in the file's own header and in the directory (APPNOTE 4.4.4).
+        let mut locked = sample();
+        let directory = locked.windows(4).position(|four| four == b"PK\x01\x02").unwrap();
+        locked[6] |= 1;
+        locked[directory + 8] |= 1;
+        assert_eq!(read(&locked).unwrap_err(), "it is locked with a password, as no pack is");
     }
 
     #[test]

@@ -24,6 +24,7 @@ fn line(put: &Put, dry_run: bool) -> String {
         Outcome::Again => would("was gone, and is there again", "is gone, and would be put there again"),
         Outcome::Withdrawn => would("is marked as withdrawn", "would be marked as withdrawn"),
         Outcome::Stays => "stays withdrawn".to_owned(),
+        Outcome::Restored => would("is back on the shelf", "would be back on the shelf"),
     };
     let cards = counted(put.cards, "card", "cards");
     let corrected = if put.corrected == 0 { String::new() } else { format!(", {} corrected", put.corrected) };

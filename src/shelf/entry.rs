@@ -30,6 +30,7 @@ impl Entry {
             files: pack.files.iter().map(|(name, bytes)| file(name, bytes)).collect(),
             since: pack.since.as_ref().map(|(edition, differences)| Since::of(*edition, differences)),
             withdrawn: None,
+            restored: Vec::new(),
         }
     }
 }

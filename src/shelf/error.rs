@@ -65,7 +65,7 @@ pub enum ShelfError {
     /// There is no shelf in the folder.
     #[error("{} is no shelf: there is no shelf.json in it", .0.display())]
     NoShelf(PathBuf),
-    /// The edition to withdraw is not on the shelf.
+    /// The edition to withdraw or to take back is not on the shelf.
     #[error("`{which}` is not on the shelf{}", there_are(.known))]
     NotThere {
         /// What was asked for.
@@ -83,6 +83,20 @@ pub enum ShelfError {
         /// Why.
         reason: String,
     },
+    /// It cannot be taken back, since it was never withdrawn.
+    #[error("{edition} was never withdrawn: it is on the shelf as any other")]
+    NeverWithdrawn {
+        /// Which, in words.
+        edition: String,
+    },
+    /// It cannot be taken back, since its files are not there as they were.
+    #[error("{edition} cannot be taken back as it is: {} is gone or was changed", .path.display())]
+    NotWhole {
+        /// Which, in words.
+        edition: String,
+        /// What is gone or was changed.
+        path: PathBuf,
+    },
     /// No reason was given.
     #[error("a withdrawn edition is listed with the reason, so that pupils and colleagues understand; give one")]
     NoReason,
@@ -99,6 +113,9 @@ impl ShelfError {
             }
             ShelfError::Other { .. } => Some("editions never change: release a new edition and publish that"),
             ShelfError::Changed { .. } => Some("take that folder away and publish the edition's zip again"),
+            ShelfError::NotWhole { .. } => {
+                Some("take its folder away if it is still there, and name its zip: `--restore FILE.zip`")
+            }
             _ => None,
         }
     }

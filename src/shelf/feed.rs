@@ -1,10 +1,11 @@
-//! The feed by RFC 4287 (Atom): an entry for each edition, and one for each that was withdrawn.
+//! The feed by RFC 4287 (Atom): an entry for each edition, for each time that one was withdrawn,
+//! and for each time that one was taken back.
 //!
 //! Names are for life and dates are those of the tags and withdrawals, so the same shelf gives the same
 //! feed. Addresses are relative to the feed's own, since nobody knows where a shelf will stand.
 
 use super::ids;
-use super::model::{Correction, Entry, Shelf, Withdrawal, moment};
+use super::model::{Correction, Entry, Restored, Shelf, Withdrawal, moment};
 use super::{FEED, INDEX};
 use crate::markup::{parse, plain};
 use crate::report::counted;
@@ -42,15 +43,48 @@ struct Item<'s> {
 
 fn items<'s>(shelf: &Shelf, entry: &'s Entry) -> Vec<Item<'s>> {
     let mut items = vec![edition(shelf, entry)];
-    items.extend(entry.withdrawn.as_ref().map(|withdrawal| Item {
-        id: ids::on(&shelf.id, &format!("{} withdrawn", entry.tag)),
-        title: format!("Withdrawn: {}", what(entry)),
+    for (time, restored) in entry.restored.iter().enumerate() {
+        items.push(withdrawal(shelf, entry, time, &restored.withdrawn, Some(restored)));
+        items.push(Item {
+            id: ids::on(&shelf.id, &format!("{} restored{}", entry.tag, again(time))),
+            title: format!("Back on the shelf: {}", what(entry)),
+            updated: &restored.on,
+            kind: "restoration",
+            content: used_again(restored),
+            entry,
+        });
+    }
+    let now = entry.withdrawn.as_ref();
+    items.extend(now.map(|now| withdrawal(shelf, entry, entry.restored.len(), now, None)));
+    items
+}
+
+/// That an edition was withdrawn, and that it was taken back where it was.
+fn withdrawal<'s>(
+    shelf: &Shelf,
+    entry: &'s Entry,
+    time: usize,
+    withdrawal: &'s Withdrawal,
+    restored: Option<&Restored>,
+) -> Item<'s> {
+    Item {
+        id: ids::on(&shelf.id, &format!("{} withdrawn{}", entry.tag, again(time))),
+        title: format!("Withdrawn: {}{}", what(entry), if restored.is_some() { " (back on the shelf)" } else { "" }),
         updated: &withdrawal.on,
         kind: "withdrawal",
-        content: told(withdrawal),
+        content: restored.map_or_else(|| told(withdrawal), used_again),
         entry,
-    }));
-    items
+    }
+}
+
+/// Names are for life: what happens for the second time has another.
+fn again(time: usize) -> String {
+    if time == 0 { String::new() } else { format!(" {}", time + 1) }
+}
+
+fn used_again(restored: &Restored) -> String {
+    let why = restored.reason.as_ref().map(|reason| format!(": {reason}")).unwrap_or_default();
+    format!("This edition may be used again{why}\nIt had been withdrawn: {}", restored.withdrawn.reason)
 }
 
 fn edition<'s>(shelf: &Shelf, entry: &'s Entry) -> Item<'s> {
@@ -116,7 +150,7 @@ impl Item<'_> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::support::{corrected, entry, shelf, withdrawn};
+    use super::super::support::{corrected, entry, restored, shelf, withdrawn};
     use super::*;
 
     fn texts(feed: &str, name: &str) -> Vec<String> {
@@ -149,6 +183,26 @@ mod tests {
         let later = texts(&feed(&later), "id");
         assert!(first.iter().all(|id| later.contains(id) && id.starts_with("urn:uuid:")), "{first:?} {later:?}");
         assert_eq!(later.iter().collect::<std::collections::BTreeSet<_>>().len(), 4);
+    }
+
+    #[test]
+    fn what_is_withdrawn_and_taken_back_is_told_each_time_under_a_name_of_its_own() {
+        let once = restored(withdrawn(entry(8, "autumn-2026", 1), "a slip"), Some("there was no slip"));
+        let first = feed(&shelf(vec![once.clone()]));
+        assert_eq!(
+            texts(&first, "title")[1..],
+            [
+                "Back on the shelf: Year 8, autumn 2026, edition 1",
+                "Withdrawn: Year 8, autumn 2026, edition 1 (back on the shelf)",
+                "Year 8, autumn 2026, edition 1"
+            ]
+        );
+        assert!(first.contains("may be used again: there was no slip") && !first.contains("Do not use"), "{first}");
+        assert_eq!(first.matches("enclosure").count(), 3);
+        let twice = feed(&shelf(vec![restored(withdrawn(once, "another"), None)]));
+        let ids: std::collections::BTreeSet<String> = texts(&twice, "id").into_iter().collect();
+        assert_eq!(ids.len(), 6);
+        assert!(texts(&first, "id").iter().all(|id| ids.contains(id)));
     }
 
     #[test]

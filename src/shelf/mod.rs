@@ -2,8 +2,8 @@
 //! serve, with a page for pupils, a feed for those who follow it, and a list for programs.
 //!
 //! `shelf.json` ([`Shelf`]) is what the shelf knows; the pages ([`page`]) and the feed ([`feed`]) are made
-//! from it and from nothing else, so the same editions give the same bytes. [`publish`] and [`withdraw`]
-//! are the two ways to change it. An edition's own folder is put there once and never written again.
+//! from it and from nothing else, so the same editions give the same bytes. [`publish`],
+//! [`withdraw`] and [`restore`] are the ways to change it. An edition's own folder is put there once and never written again.
 
 mod current;
 mod disk;
@@ -14,11 +14,13 @@ mod ids;
 mod model;
 pub mod page;
 mod put;
+mod withdraw;
 
 pub use current::{YearGroup, year_groups};
 pub use error::ShelfError;
-pub use model::{Correction, Current, Entry, FORMAT, FieldCorrection, Shelf, Since, TopicLine, Withdrawal};
-pub use put::{Mode, Outcome, Published, Put, publish, withdraw};
+pub use model::{Correction, Current, Entry, FORMAT, FieldCorrection, Restored, Shelf, Since, TopicLine, Withdrawal};
+pub use put::{Mode, Outcome, Published, Put, publish};
+pub use withdraw::{Restoring, restore, withdraw};
 
 /// The list for programs.
 pub const LIST: &str = "shelf.json";

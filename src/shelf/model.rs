@@ -73,8 +73,11 @@ pub struct Entry {
     pub files: Vec<PackFile>,
     /// What is different from the edition before; nothing for the first.
     pub since: Option<Since>,
-    /// Whether and why it was withdrawn.
+    /// Whether and why it is withdrawn.
     pub withdrawn: Option<Withdrawal>,
+    /// When it was withdrawn before and taken back, the first time first.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub restored: Vec<Restored>,
 }
 
 /// A topic of an edition.
@@ -145,6 +148,18 @@ pub struct Withdrawal {
     pub on: String,
     /// Why.
     pub reason: String,
+}
+
+/// That an edition was withdrawn for a time.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Restored {
+    /// How it was withdrawn.
+    pub withdrawn: Withdrawal,
+    /// Since when it may be used again, by RFC 3339.
+    pub on: String,
+    /// Why.
+    pub reason: Option<String>,
 }
 
 impl Shelf {
@@ -220,7 +235,8 @@ impl Entry {
         if self.zip.name != zip || self.files.iter().any(|file| !is_plain(&file.name)) {
             return wrong("a file with a name that no pack has");
         }
-        let moments = self.withdrawn.iter().map(|withdrawal| &withdrawal.on).chain([&self.released]);
+        let before = self.restored.iter().flat_map(|restored| [&restored.withdrawn.on, &restored.on]);
+        let moments = self.withdrawn.iter().map(|withdrawal| &withdrawal.on).chain(before).chain([&self.released]);
         if moments.into_iter().any(|text| moment(text).is_none()) {
             return wrong("a date that is none");
         }

@@ -79,7 +79,7 @@ fn document(up: &str, title: &str, body: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::super::support::{corrected, entry, shelf, withdrawn};
+    use super::super::support::{corrected, entry, restored, shelf, withdrawn};
     use super::*;
 
     #[test]
@@ -114,6 +114,16 @@ mod tests {
         let gone = super::super::support::shelf(gone);
         assert!(index(&gone).contains("There is no current pack"));
         assert!(latest(&gone)[0].1.contains("There is no current pack"));
+    }
+
+    #[test]
+    fn an_edition_that_was_taken_back_is_offered_again_with_what_happened() {
+        let back = restored(withdrawn(corrected(8, "autumn-2026", 2), "a <slip>"), Some("no <slip> after all"));
+        let page = index(&shelf(vec![entry(8, "autumn-2026", 1), back]));
+        assert!(page.contains("edition-2/revise.html") && !page.contains("<strong>Withdrawn"), "{page}");
+        let told = "Withdrawn on 30 November 2026 (a &lt;slip&gt;), back on the shelf since 1 December 2026: no &lt;slip&gt; after all";
+        assert!(page.contains(told), "{page}");
+        assert!(!page.contains("still has the mistakes"));
     }
 
     #[test]

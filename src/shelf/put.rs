@@ -1,4 +1,4 @@
-//! Putting editions on the shelf, and withdrawing them.
+//! Putting editions on the shelf.
 
 use std::path::Path;
 
@@ -6,7 +6,7 @@ use git2::Repository;
 use serde::Serialize;
 
 use super::error::ShelfError;
-use super::model::{Entry, Shelf, Withdrawal};
+use super::model::{Entry, Shelf};
 use super::{disk, ids};
 use crate::pack::{ReleasedPack, digest_of, released_pack};
 use crate::progress::Progress;
@@ -51,7 +51,7 @@ pub struct Put {
     pub cards: usize,
     /// How many cards it corrects.
     pub corrected: usize,
-    /// Why it was withdrawn.
+    /// Why it was withdrawn, or may be used again.
     pub reason: Option<String>,
 }
 
@@ -69,16 +69,18 @@ pub enum Outcome {
     Withdrawn,
     /// It was withdrawn before, and stays so.
     Stays,
+    /// It was withdrawn, and may be used again.
+    Restored,
 }
 
 impl Published {
-    fn new(shelf: &Path, mode: Mode, editions: Vec<Put>, pages: Vec<String>) -> Self {
+    pub(super) fn new(shelf: &Path, mode: Mode, editions: Vec<Put>, pages: Vec<String>) -> Self {
         Self { format: 1, shelf: shelf.display().to_string(), dry_run: mode == Mode::Look, editions, pages }
     }
 }
 
 impl Put {
-    fn of(entry: &Entry, outcome: Outcome) -> Self {
+    pub(super) fn of(entry: &Entry, outcome: Outcome) -> Self {
         Self {
             outcome,
             tag: entry.tag.clone(),
@@ -86,12 +88,16 @@ impl Put {
             folder: entry.folder.clone(),
             cards: entry.cards,
             corrected: entry.since.as_ref().map_or(0, |since| since.corrected.len()),
-            reason: entry.withdrawn.as_ref().map(|withdrawal| withdrawal.reason.clone()),
+            reason: match (&entry.withdrawn, entry.restored.last()) {
+                (Some(withdrawal), _) => Some(withdrawal.reason.clone()),
+                (None, Some(restored)) if outcome == Outcome::Restored => restored.reason.clone(),
+                (None, _) => None,
+            },
         }
     }
 }
 
-fn in_words(entry: &Entry) -> String {
+pub(super) fn in_words(entry: &Entry) -> String {
     format!("year {}, {}, edition {}", entry.year, entry.term_in_words(), entry.edition)
 }
 
@@ -147,53 +153,6 @@ pub fn publish(
     Ok(Published::new(folder, mode, put, pages))
 }
 
-/// Marks the edition that `which` names (its tag, or the name of its zip) as withdrawn, at the moment
-/// `on` (RFC 3339). It stays listed, and its files stay where they are: editions never change.
-///
-/// # Errors
-///
-/// When it is not on the shelf, is withdrawn for another reason already, or as for [`publish`].
-pub fn withdraw(
-    repository: &Repository,
-    folder: &Path,
-    which: &str,
-    reason: &str,
-    on: &str,
-    mode: Mode,
-) -> Result<Published, ShelfError> {
-    let reason = reason.split_whitespace().collect::<Vec<_>>().join(" ");
-    if reason.is_empty() {
-        return Err(ShelfError::NoReason);
-    }
-    // Looked at before it is held, so that a slip in the name makes no folder.
-    disk::read(folder)?.ok_or_else(|| ShelfError::NoShelf(folder.to_owned()))?;
-    let _held = (mode == Mode::Write).then(|| disk::hold(folder)).transpose()?;
-    let mut shelf = disk::read(folder)?.ok_or_else(|| ShelfError::NoShelf(folder.to_owned()))?;
-    is_ours(repository, &shelf)?;
-    let known = || shelf.editions.iter().map(|entry| entry.tag.clone()).collect();
-    let missing = ShelfError::NotThere { which: which.to_owned(), known: known() };
-    let entry = shelf.editions.iter_mut().find(|entry| is_named(entry, which)).ok_or(missing)?;
-    let outcome = match &entry.withdrawn {
-        None => Outcome::Withdrawn,
-        Some(before) if before.reason == reason => Outcome::Stays,
-        Some(before) => {
-            let on = before.on.get(..10).unwrap_or_default().to_owned();
-            return Err(ShelfError::WithdrawnAlready { edition: in_words(entry), on, reason: before.reason.clone() });
-        }
-    };
-    if outcome == Outcome::Withdrawn {
-        entry.withdrawn = Some(Withdrawal { on: on.to_owned(), reason });
-    }
-    let put = Put::of(entry, outcome);
-    let pages = finish(folder, &Shelf::new(shelf.id, shelf.editions), mode)?;
-    Ok(Published::new(folder, mode, vec![put], pages))
-}
-
-fn is_named(entry: &Entry, which: &str) -> bool {
-    let name = which.rsplit(['/', '\\']).next().unwrap_or(which);
-    entry.tag == which || entry.zip.name == name || entry.zip.name.strip_suffix(".zip") == Some(name)
-}
-
 /// What is to become of an edition.
 fn place(folder: &Path, editions: &[Entry], entry: &Entry) -> Result<Put, ShelfError> {
     let listed = editions.iter().find(|known| known.tag == entry.tag);
@@ -234,7 +193,7 @@ fn are_as_they_were(folder: &Path, editions: &[Entry], put: &[Put]) -> Result<()
 }
 
 /// Refuses a shelf whose editions were released in another repository.
-fn is_ours(repository: &Repository, shelf: &Shelf) -> Result<(), ShelfError> {
+pub(super) fn is_ours(repository: &Repository, shelf: &Shelf) -> Result<(), ShelfError> {
     let other = |why: String| ShelfError::OtherDepartment {
         department: shelf.department.clone(),
         school: shelf.school.clone(),
@@ -255,7 +214,7 @@ fn is_ours(repository: &Repository, shelf: &Shelf) -> Result<(), ShelfError> {
 }
 
 /// Writes the list, the pages and the feed where they differ, and names them.
-fn finish(folder: &Path, shelf: &Shelf, mode: Mode) -> Result<Vec<String>, ShelfError> {
+pub(super) fn finish(folder: &Path, shelf: &Shelf, mode: Mode) -> Result<Vec<String>, ShelfError> {
     let stale = disk::stale(folder, disk::pages(shelf));
     if mode == Mode::Write {
         stale.iter().try_for_each(|(name, text)| write::replace(&folder.join(name), text.as_bytes()))?;

@@ -1,7 +1,7 @@
 //! Entries made by hand, for tests.
 
 use super::ids;
-use super::model::{Correction, Entry, FieldCorrection, Shelf, Since, TopicLine, Withdrawal, folder_of};
+use super::model::{Correction, Entry, FieldCorrection, Restored, Shelf, Since, TopicLine, Withdrawal, folder_of};
 use crate::pack::{Edition, PackFile, tag_name, zip_name};
 
 /// An edition of two topics, released on the day of its number in November.
@@ -29,6 +29,7 @@ pub(super) fn entry(year: u8, term: &str, edition: u32) -> Entry {
             .to_vec(),
         since: None,
         withdrawn: None,
+        restored: Vec::new(),
     }
 }
 
@@ -62,6 +63,14 @@ pub(super) fn corrected(year: u8, term: &str, edition: u32) -> Entry {
 pub(super) fn withdrawn(entry: Entry, reason: &str) -> Entry {
     let withdrawal = Withdrawal { on: "2026-11-30T08:00:00+00:00".to_owned(), reason: reason.to_owned() };
     Entry { withdrawn: Some(withdrawal), ..entry }
+}
+
+/// The same after it was withdrawn, taken back on the first day of December.
+pub(super) fn restored(mut entry: Entry, reason: Option<&str>) -> Entry {
+    let withdrawn = entry.withdrawn.take().expect("it is withdrawn");
+    let (on, reason) = ("2026-12-01T09:00:00+00:00".to_owned(), reason.map(str::to_owned));
+    entry.restored.push(Restored { withdrawn, on, reason });
+    entry
 }
 
 /// A shelf of these.

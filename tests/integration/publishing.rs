@@ -61,9 +61,15 @@ fn list(env: &TestEnv) -> Json {
     valid("shelf.schema.json", &env.read("shelf/shelf.json"))
 }
 
-/// Every address on every page and in the feed leads to a file.
+/// Every address on every page and in the feed leads to a file, and to the place in it that it names.
 #[track_caller]
 fn links_lead_somewhere(shelf: &Path) -> usize {
+    follow_links(shelf, true)
+}
+
+/// As [`links_lead_somewhere`]; without `places` a page may lack the place, and then opens at its top.
+#[track_caller]
+fn follow_links(shelf: &Path, places: bool) -> usize {
     let mut followed = 0;
     for (page, bytes) in files(shelf) {
         let is_ours = page.ends_with("index.html") || page.ends_with("latest.html") || page.ends_with("feed.xml");
@@ -79,7 +85,7 @@ fn links_lead_somewhere(shelf: &Path) -> usize {
             let read = read.unwrap_or_else(|error| panic!("{} leads to {link}: {error}", page.display()));
             let place = format!("id=\"{fragment}\"");
             assert!(
-                fragment.is_empty() || String::from_utf8_lossy(&read).contains(&place),
+                !places || fragment.is_empty() || String::from_utf8_lossy(&read).contains(&place),
                 "{} leads to {link}",
                 page.display()
             );
@@ -258,6 +264,94 @@ fn a_withdrawn_edition_stays_listed_and_marked() {
 }
 
 #[test]
+fn a_withdrawn_edition_can_be_taken_back() {
+    let mut env = department();
+    correct(&mut env);
+    env.deckle(&PUBLISH).fine();
+    let tag = format!("{EIGHT}2");
+    let restore = ["publish", "--shelf", "shelf", "--restore", &tag];
+    let why = ["--reason", "it was <right>"];
+    let said = ends(env.deckle(&restore), 2);
+    assert!(said.stderr.contains("year 8, autumn 2026, edition 2 was never withdrawn"), "{}", said.text());
+
+    env.author("Mara Okonjo", "2026-10-01T07:15:00+00:00");
+    env.deckle(&["publish", "--shelf", "shelf", "--withdraw", &tag, "--reason", "a slip"]).fine();
+    let gone = files(&env.path("shelf"));
+    env.author("Mara Okonjo", "2026-10-03T07:15:00+00:00");
+    let dry = [&restore[..], &["--dry-run"]].concat();
+    assert!(env.deckle(&dry).fine().contains("would be back on the shelf"));
+    assert!(files(&env.path("shelf")) == gone);
+
+    let told = env.deckle(&[&restore[..], &why, &["--format", "json"]].concat()).fine();
+    let told = valid("publish.schema.json", &told);
+    assert_eq!((&told["editions"][0]["outcome"], &told["editions"][0]["reason"]), (&"restored".into(), &why[1].into()));
+    let list = list(&env);
+    assert_eq!(list["current"][1]["tag"], tag);
+    assert_eq!(list["editions"][2]["withdrawn"], Json::Null);
+    assert_eq!(list["editions"][2]["restored"][0]["withdrawn"]["reason"], "a slip");
+    assert_eq!(list["editions"][2]["restored"][0]["on"], "2026-10-03T07:15:00+00:00");
+    let index = env.read("shelf/index.html");
+    let note = "Withdrawn on 1 October 2026 (a slip), back on the shelf since 3 October 2026: it was &lt;right&gt;";
+    assert!(index.contains(note) && index.contains("edition-2/revise.html"), "{index}");
+    assert!(env.read("shelf/year-8/latest.html").contains(note));
+    assert!(env.read("shelf/feed.xml").contains("Back on the shelf: Year 8, autumn 2026, edition 2"));
+    links_lead_somewhere(&env.path("shelf"));
+
+    // Twice, and publishing again: nothing changes.
+    let done = files(&env.path("shelf"));
+    env.author("Mara Okonjo", "2026-11-03T07:15:00+00:00");
+    assert!(env.deckle(&restore).fine().contains("is there already, unchanged"));
+    assert!(env.deckle(&PUBLISH).fine().contains("nothing is new"));
+    assert!(files(&env.path("shelf")) == done);
+
+    // And back again, and so on: what happened stays told.
+    env.deckle(&["publish", "--shelf", "shelf", "--withdraw", &tag, "--reason", "a slip"]).fine();
+    env.deckle(&restore).fine();
+    assert_eq!(self::list(&env)["editions"][2]["restored"].as_array().map(Vec::len), Some(2));
+}
+
+#[test]
+fn what_is_taken_back_without_its_files_gets_them_from_its_zip_alone() {
+    let mut env = department();
+    correct(&mut env);
+    env.deckle(&PUBLISH).fine();
+    let tag = format!("{EIGHT}2");
+    let withdraw = ["publish", "--shelf", "shelf", "--withdraw", &tag, "--reason", "a slip"];
+    let folder = env.path("shelf/year-8/autumn-2026/edition-2");
+    let whole = files(&folder);
+    env.deckle(&withdraw).fine();
+    std::fs::remove_dir_all(&folder).expect("taken away");
+    let without = files(&env.path("shelf"));
+
+    let said = ends(env.deckle(&["publish", "--shelf", "shelf", "--restore", &tag]), 2);
+    assert!(
+        said.stderr.contains("cannot be taken back as it is") && said.stderr.contains("--restore FILE.zip"),
+        "{}",
+        said.text()
+    );
+    // Nothing but the very edition will do.
+    let other = "out/geography-year-8-autumn-2026-edition-1.zip";
+    env.write("other/geography-year-8-autumn-2026-edition-2.zip", std::fs::read(env.path(other)).expect("a pack"));
+    let wrong = "other/geography-year-8-autumn-2026-edition-2.zip";
+    let said = ends(env.deckle(&["publish", "--shelf", "shelf", "--restore", wrong]), 2);
+    assert!(said.stderr.contains("cannot be taken back"), "{}", said.text());
+    env.write(wrong, "no zip");
+    _ = ends(env.deckle(&["publish", "--shelf", "shelf", "--restore", wrong]), 1);
+    assert!(files(&env.path("shelf")) == without);
+
+    let zip = "out/geography-year-8-autumn-2026-edition-2.zip";
+    assert!(env.deckle(&["publish", "--shelf", "shelf", "--restore", zip]).fine().contains("is back on the shelf"));
+    assert!(files(&folder) == whole);
+    links_lead_somewhere(&env.path("shelf"));
+
+    // A file that somebody changed meanwhile is not offered.
+    env.deckle(&withdraw).fine();
+    std::fs::write(folder.join("cards.csv"), "mine").expect("written");
+    let said = ends(env.deckle(&["publish", "--shelf", "shelf", "--restore", zip]), 2);
+    assert!(said.stderr.contains("cards.csv is gone or was changed"), "{}", said.text());
+}
+
+#[test]
 fn a_dry_run_leaves_no_trace_and_other_folders_are_left_alone() {
     let env = department();
     let said = env.deckle(&[&PUBLISH[..], &["--dry-run"]].concat()).fine();
@@ -318,9 +412,12 @@ fn old_or_new(left: &TestEnv, old: &TestEnv, new: &TestEnv, run: &[&str], fault:
         assert!(hidden || known, "{}: {} is neither old nor new", fault.what, path.display());
     }
     assert!(was.keys().all(|path| is.contains_key(path)), "{}: something is gone", fault.what);
-    // Without the index, by which people come in, there is no shelf yet.
+    // Without the index, by which people come in, there is no shelf yet. It leads to the page of a new year
+    // group, which stands there before it and leads back to a place that only the new index has.
     if is.contains_key(Path::new("index.html")) {
-        links_lead_somewhere(&left.path("shelf"));
+        let year_groups =
+            |files: &BTreeMap<PathBuf, Vec<u8>>| files.keys().filter(|path| path.ends_with("latest.html")).count();
+        follow_links(&left.path("shelf"), year_groups(&was) == year_groups(&will));
     }
     if !fault.killed && fault.said.status == Some(2) {
         assert!(fault.said.stderr.contains("no room is left"), "{}", fault.said.text());
@@ -350,4 +447,21 @@ fn killed_at_any_step_the_shelf_is_the_old_one_or_the_new() {
     let gone = done.copy();
     gone.deckle(&withdraw).fine();
     at_every_step(&done, &withdraw, |left, fault| old_or_new(left, &done, &gone, &withdraw, fault));
+
+    // Taken back when its files were taken away.
+    let zip = "out/geography-year-8-autumn-2026-edition-2.zip";
+    let restore = ["publish", "--shelf", "shelf", "--restore", zip];
+    std::fs::remove_dir_all(gone.path("shelf/year-8/autumn-2026/edition-2")).expect("taken away");
+    let back = gone.copy();
+    back.deckle(&restore).fine();
+    at_every_step(&gone, &restore, |left, fault| old_or_new(left, &gone, &back, &restore, fault));
+}
+
+#[test]
+fn killed_while_a_year_group_is_added_every_page_leads_to_what_is_there() {
+    let env = department();
+    env.deckle(&["publish", "--shelf", "shelf", "out/geography-year-7-autumn-2026-edition-1.zip"]).fine();
+    let done = env.copy();
+    done.deckle(&PUBLISH).fine();
+    at_every_step(&env, &PUBLISH, |left, fault| old_or_new(left, &env, &done, &PUBLISH, fault));
 }

@@ -37,6 +37,9 @@ function demonstration() {
   department.release(8, "autumn");
   publish(department, SHELF);
   department.run(DECKLE, ["publish", "--shelf", SHELF, "--withdraw", "packs/year-9/autumn-2026/1", "--reason", "A picture in it may not be shared; a new edition follows."]);
+  const seven = ["publish", "--shelf", SHELF, "--withdraw", "packs/year-7/autumn-2026/1", "--reason", "The date on card 12 was doubted."];
+  department.run(DECKLE, seven);
+  department.run(DECKLE, ["publish", "--shelf", SHELF, "--restore", seven[4], "--reason", "It was right."]);
 }
 
 /** The same words everywhere, in two editions of which the second is withdrawn. */
@@ -157,6 +160,12 @@ describe("the shelf", () => {
     assert.equal(await gone.locator("h4").evaluate((node) => getComputedStyle(node).textDecorationLine), "line-through");
     await page.goto(on("year-9/latest.html"));
     assert.match(await text(page, "main"), /There is no current pack/);
+  }));
+
+  it("offers what was taken back, and says what happened", () => show(on("index.html"), {}, async (page) => {
+    const back = page.locator("article", { has: page.locator("#year-7-autumn-2026-edition-1") });
+    assert.match(await back.innerText(), /Withdrawn on 23 November 2026 \(The date on card 12 was doubted\.\), back on the shelf since 23 November 2026: It was right\./);
+    assert.ok(await back.locator("a[href$='revise.html']").count() > 0);
   }));
 
   it("can be gone through with the keyboard", () => show(on("index.html"), { size: DESK }, async (page) => {

@@ -42,6 +42,14 @@ def check(run, schema, stage, department):
     assert newest["title"] == "Withdrawn: Year 8, autumn 2026, edition 1", newest["title"]
     assert reason in newest["content"][0]["value"] or reason in newest["summary"], newest
     assert newest["tags"][0]["term"] == "withdrawal"
+    # Taken back, it is told once more, and what was told before keeps its name.
+    restore = ["publish", "--shelf", shelf, "--restore", "packs/year-8/autumn-2026/1", "--format", "json"]
+    schema("publish.schema.json").validate(json.loads(run(restore, department)))
+    told = json.loads((shelf / "shelf.json").read_text())
+    schema("shelf.schema.json").validate(told)
+    third = feed(shelf, told)
+    assert {entry["id"] for entry in second} < {entry["id"] for entry in third}
+    assert "Back on the shelf: Year 8, autumn 2026, edition 1" in {entry["title"] for entry in third}, third
 
 
 def editions_are_whole(shelf, told):

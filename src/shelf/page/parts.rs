@@ -5,7 +5,7 @@ use crate::pack::PackFile;
 use crate::report::review::day;
 use crate::report::{capital, counted};
 use crate::shelf::current::YearGroup;
-use crate::shelf::model::{Correction, Entry, FieldCorrection, Since};
+use crate::shelf::model::{Correction, Entry, FieldCorrection, Restored, Since};
 
 /// A year group; `up` leads to the top of the shelf.
 pub fn year(group: &YearGroup<'_>, up: &str) -> String {
@@ -86,7 +86,19 @@ fn heading(entry: &Entry) -> String {
 
 fn facts(entry: &Entry, more: &str) -> String {
     let cards = counted(entry.cards, "card", "cards");
-    format!("<p class=\"facts\">{cards}, released {}{more}</p>\n", on(&entry.released))
+    let restored: String = entry.restored.iter().map(restored).collect();
+    format!("<p class=\"facts\">{cards}, released {}{more}</p>\n{restored}", on(&entry.released))
+}
+
+/// That an edition was withdrawn for a time.
+fn restored(restored: &Restored) -> String {
+    let why = restored.reason.as_ref().map(|reason| format!(": {}", literal(reason))).unwrap_or_default();
+    format!(
+        "<p class=\"facts\">Withdrawn on {} ({}), back on the shelf since {}{why}</p>\n",
+        on(&restored.withdrawn.on),
+        literal(&restored.withdrawn.reason),
+        on(&restored.on)
+    )
 }
 
 /// A day in words, of a date by RFC 3339.
