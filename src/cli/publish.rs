@@ -87,7 +87,7 @@ fn changed(
         return Ok(withdraw(repository, &shelf, which, reason, &now, mode));
     }
     if let Some(which) = &arguments.restore {
-        let now = timestamp(release::tagger(site)?.when());
+        let now = timestamp(identity::tagger(site)?.when());
         let path = world.path(Path::new(which));
         let zip = path.is_file().then(|| verify::read(&path)).transpose()?;
         let restoring = Restoring { which, zip, reason: arguments.reason.as_deref() };
