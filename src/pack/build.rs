@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use rayon::prelude::*;
+
 use super::archive;
 use super::choose::Chosen;
 use super::content::{self, Origin, sha256};
@@ -9,8 +11,9 @@ use super::differences::{Differences, differences};
 use super::error::ReleaseError;
 use super::model::{Pack, PackFile, Previous};
 use super::name::zip_name;
-use super::outputs::{OUTPUTS, PRINTED, PackInput};
+use super::outputs::{OUTPUTS, Output, PRINTED, PackInput};
 use super::print::Named;
+use crate::finding::Finding;
 
 /// A pack with its zip.
 #[derive(Clone, Debug)]
@@ -42,22 +45,35 @@ pub fn build(chosen: &Chosen<'_>, origin: Origin, before: Option<&Pack>) -> Resu
     if let (Some(before), Some(differences)) = (before, &differences) {
         pack.corrected = corrected(before, differences, &pack);
     }
-    let mut files: Vec<Named> = Vec::new();
-    let base =
+    let input =
         PackInput { pack: &pack, before, differences: differences.as_ref(), department: chosen.department, files: &[] };
-    for several in PRINTED {
-        files.extend((several.write)(&base).map_err(ReleaseError::Findings)?);
-    }
-    let mut listed: Vec<PackFile> = files.iter().map(listed_file).collect();
-    for output in OUTPUTS {
-        let input = PackInput { files: &listed, ..base };
-        let file = (output.name.to_owned(), (output.write)(&input).map_err(ReleaseError::Findings)?);
-        listed.push(listed_file(&file));
-        files.push(file);
-    }
+    let (files, listed) = written(&input).map_err(ReleaseError::Findings)?;
     let zip = archive::write(&files).map_err(|error| ReleaseError::Zip(error.to_string()))?;
     let name = zip_name(&pack.department, pack.year, &pack.term, pack.edition);
     Ok(Built { sha256: sha256(&zip), pack, differences, files: listed, name, zip })
+}
+
+/// All files with the list of them, in order. What is printed takes most of the time, so the others are made
+/// beside it, but for the last one, which lists them.
+fn written(input: &PackInput<'_>) -> Result<(Vec<Named>, Vec<PackFile>), Vec<Finding>> {
+    let one = |output: &Output, input: &PackInput<'_>| Ok(vec![(output.name.to_owned(), (output.write)(input)?)]);
+    let (others, last) = OUTPUTS.split_at(OUTPUTS.len() - 1);
+    let (printed, others) = rayon::join(
+        || PRINTED.par_iter().map(|several| (several.write)(input)).collect::<Vec<_>>(),
+        || others.par_iter().map(|output| one(output, input)).collect::<Vec<_>>(),
+    );
+    let mut files: Vec<Named> = Vec::new();
+    // Of several that find something the first one tells it, whoever came first.
+    for made in printed.into_iter().chain(others) {
+        files.extend(made?);
+    }
+    let mut listed: Vec<PackFile> = files.par_iter().map(listed_file).collect();
+    for output in last {
+        let made = one(output, &PackInput { files: &listed, ..*input })?;
+        listed.extend(made.iter().map(listed_file));
+        files.extend(made);
+    }
+    Ok((files, listed))
 }
 
 fn listed_file((name, bytes): &Named) -> PackFile {

@@ -144,8 +144,13 @@ impl Stage {
             command.env(format!("GIT_{role}_DATE"), &date);
         }
         command.stdin(std::process::Stdio::null());
-        let missing =
-            |error| CliError::new(format!("`{}` cannot be run: {error}", arguments[0])).help("the tour needs git");
+        let missing = |error| {
+            let help = match arguments[0] {
+                "deckle" => "hooks call the program by this name: keep it in a file called `deckle`",
+                _ => "the tour needs git",
+            };
+            CliError::new(format!("`{}` cannot be run: {error}", arguments[0])).help(help)
+        };
         command.output().map_err(missing)
     }
 

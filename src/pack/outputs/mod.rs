@@ -55,8 +55,8 @@ pub struct Several {
 pub const PRINTED: &[Several] =
     &[Several { name: "cards.pdf", write: printed::cards }, Several { name: CORRECTIONS, write: printed::corrections }];
 
-/// All outputs, in the order in which they are made and stand in the zip. `pack.json` is the last: it
-/// lists the others.
+/// All outputs, in the order in which they stand in the zip. `pack.json` is the last: it lists the others,
+/// which are made side by side.
 pub const OUTPUTS: &[Output] = &[
     Output { name: "cards.csv", write: cards_csv::write },
     Output { name: "calendar.ics", write: calendar_ics::write },
