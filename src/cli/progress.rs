@@ -22,6 +22,8 @@ const BEAT: Duration = Duration::from_millis(250);
 
 /// The line as it stands.
 struct Line {
+    /// When the work began.
+    start: Option<Instant>,
     /// What is being done; empty while nothing may be shown.
     what: String,
     /// The columns that are drawn on.
@@ -29,7 +31,7 @@ struct Line {
     over: bool,
 }
 
-static LINE: Mutex<Line> = Mutex::new(Line { what: String::new(), drawn: 0, over: false });
+static LINE: Mutex<Line> = Mutex::new(Line { start: None, what: String::new(), drawn: 0, over: false });
 static CHANGED: Condvar = Condvar::new();
 
 /// Does `work`, which starts with `first`, and shows how it goes.
@@ -37,7 +39,7 @@ pub fn shown<T>(first: &str, work: impl FnOnce(&dyn Progress) -> T) -> T {
     if !std::io::stderr().is_terminal() {
         return work(&Quiet);
     }
-    *line() = Line { what: String::new(), drawn: 0, over: false };
+    *line() = Line { start: Some(Instant::now()), what: String::new(), drawn: 0, over: false };
     Display.step(first);
     std::thread::scope(|scope| {
         scope.spawn(draw_until_over);
@@ -56,7 +58,9 @@ struct Display;
 
 impl Progress for Display {
     fn step(&self, what: &str) {
-        line().what = harmless(what);
+        let mut line = line();
+        line.what = harmless(what);
+        draw_in_time(&mut line);
     }
 
     fn rest(&self) {
@@ -78,16 +82,22 @@ impl Drop for End {
 }
 
 fn draw_until_over() {
-    let start = Instant::now();
     let mut line = line();
-    let patience = patience();
-    let mut wait = patience;
+    let mut wait = patience();
     while !line.over {
         line = CHANGED.wait_timeout(line, wait).unwrap_or_else(PoisonError::into_inner).0;
-        if !line.over && start.elapsed() >= patience {
+        if !line.over {
             wait = BEAT;
-            draw(&mut line, start.elapsed());
+            draw_in_time(&mut line);
         }
+    }
+}
+
+/// Draws the line, unless the work may be over before anybody asks what it does.
+fn draw_in_time(line: &mut Line) {
+    let since = line.start.map_or(Duration::ZERO, |start| start.elapsed());
+    if since >= patience() {
+        draw(line, since);
     }
 }
 

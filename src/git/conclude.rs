@@ -31,7 +31,7 @@ impl Underway {
             RepositoryState::Rebase | RepositoryState::RebaseInteractive | RepositoryState::RebaseMerge => Self::Rebase,
             RepositoryState::CherryPick | RepositoryState::CherryPickSequence => Self::CherryPick,
             RepositoryState::Revert | RepositoryState::RevertSequence => Self::Revert,
-            _ if repository.index().is_ok_and(|index| index.has_conflicts()) => Self::PutBack,
+            _ if has_several_versions(repository) => Self::PutBack,
             _ => Self::Nothing,
         }
     }
@@ -57,6 +57,11 @@ impl Underway {
             Self::Revert => "`git add --all` and `git revert --continue`",
         }
     }
+}
+
+/// Whether the index, as git has just left it, holds files in several versions.
+fn has_several_versions(repository: &Repository) -> bool {
+    repository.index().is_ok_and(|mut index| index.read(false).is_ok() && index.has_conflicts())
 }
 
 /// Takes `files` and folders (from the top of the department) as they stand, and makes the commit that finishes
