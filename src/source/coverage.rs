@@ -143,7 +143,10 @@ impl<'h> Held<'h> {
         for ((deck, card), supported) in context.department.cards().zip(supported) {
             let id = name(card);
             for judged in context.judged_of(deck, card) {
-                let stands = matches!(judged.judgement.state, State::Supported | State::Moved | State::Reworded);
+                let stands = matches!(
+                    judged.judgement.state,
+                    State::Supported | State::Moved | State::Reworded | State::Doubtful
+                );
                 judged.judgement.place.iter().filter(|_| stands).for_each(|place| held.add(place, id));
             }
             supported.iter().for_each(|place| held.add(place, id));

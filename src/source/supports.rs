@@ -116,6 +116,7 @@ fn evidence(
                         card_at: token.span.clone(),
                         notes_at: Some(tokens[at].span.clone()),
                         answers: true,
+                        certain: true,
                     });
                 }
                 Finding::Missing(kind) => {
@@ -144,6 +145,7 @@ fn evidence(
             card_at: 0..0,
             notes_at: span,
             answers: true,
+            certain: true,
         });
     }
     out

@@ -6,6 +6,7 @@
 //! soft hyphens and Unicode forms do not count.
 
 mod bound;
+mod classes;
 mod date;
 mod known;
 mod lex;
@@ -43,8 +44,9 @@ pub use value::Value;
 pub(crate) use words::count_words;
 pub use words::{word_count, words};
 
+pub(crate) use classes::{are_antonyms, classes};
 pub(crate) use lex::{Piece, What, lex};
-pub(crate) use near::may_say_the_same;
+pub(crate) use near::{may_loosely_say_the_same, may_say_the_same, with_particle};
 pub(crate) use normal::shared_stems;
 pub(crate) use plain::as_read;
 pub(crate) use relations::{grade_of, has_opposite, stems_agree, stems_oppose};

@@ -54,7 +54,8 @@ fn stop_words() -> &'static [&'static str] {
     WORDS.get_or_init(|| lists::lines(include_str!("../../schema/stop-words.txt")).collect())
 }
 
-fn irregular(word: &str) -> Option<&'static str> {
+/// The base form of a folded word that is irregular.
+pub(super) fn irregular(word: &str) -> Option<&'static str> {
     let forms = irregular_forms();
     forms.binary_search_by_key(&word, |form| form.0).ok().map(|at| forms[at].1)
 }

@@ -1,16 +1,26 @@
 //! What was found, counted by kind of edit.
 
-use super::{Case, Outcome};
+use super::{Case, Outcome, Seen};
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::io::Write as _;
 
-/// How many edits of a kind there were, and in how many there is an error.
-#[derive(Default)]
+/// How many edits of a kind there were, and what was seen of them.
+#[derive(Clone, Copy, Default)]
 struct Count {
     all: usize,
     errors: usize,
-    examples: Vec<String>,
+    doubts: usize,
+}
+
+impl Count {
+    fn add(self, other: Count) -> Count {
+        Count { all: self.all + other.all, errors: self.errors + other.errors, doubts: self.doubts + other.doubts }
+    }
+
+    fn share(self, part: usize) -> f64 {
+        part as f64 / self.all.max(1) as f64
+    }
 }
 
 /// The counts by kind of edit.
@@ -18,7 +28,7 @@ pub(super) struct Tally {
     pub(super) cards: usize,
     /// The sentences that have a finding before any edit.
     pub(super) unsound: Vec<String>,
-    counts: BTreeMap<(bool, String), Count>,
+    counts: BTreeMap<(bool, String), (Count, Vec<String>)>,
 }
 
 /// How many examples of a kind are shown.
@@ -32,12 +42,14 @@ impl Tally {
                 out.unsound.push(case.sentence.clone());
             }
             for edit in outcome.edits {
-                let count = out.counts.entry((edit.changes, edit.kind)).or_default();
+                let wanted = if edit.changes { Seen::Error } else { Seen::Silent };
+                let (count, examples) = out.counts.entry((edit.changes, edit.kind)).or_default();
                 count.all += 1;
-                count.errors += usize::from(edit.error);
-                if edit.error != edit.changes && count.examples.len() < SHOWN {
+                count.errors += usize::from(edit.seen == Seen::Error);
+                count.doubts += usize::from(edit.seen == Seen::Doubt);
+                if edit.seen != wanted && examples.len() < SHOWN {
                     let points = case.points.join("; ");
-                    count.examples.push(format!(
+                    examples.push(format!(
                         "{} | {points} | {} -> {} {}",
                         case.question, case.sentence, edit.text, edit.found
                     ));
@@ -51,39 +63,52 @@ impl Tally {
         self.counts.len()
     }
 
-    /// The share of changed facts that are seen.
+    /// The share of changed facts that are seen, as an error or by a person who is asked.
     pub(super) fn recall(&self) -> f64 {
-        self.share(true)
+        let sum = self.sum(true);
+        sum.share(sum.errors + sum.doubts)
+    }
+
+    /// The share of changed facts with an error.
+    pub(super) fn certain_recall(&self) -> f64 {
+        let sum = self.sum(true);
+        sum.share(sum.errors)
     }
 
     /// The share of kept facts with an error.
     pub(super) fn false_alarms(&self) -> f64 {
-        self.share(false)
+        let sum = self.sum(false);
+        sum.share(sum.errors)
     }
 
-    fn share(&self, changes: bool) -> f64 {
-        let (errors, all) = self.sum(changes);
-        errors as f64 / all.max(1) as f64
+    /// The share of kept facts about which a person is asked.
+    pub(super) fn needless_doubts(&self) -> f64 {
+        let sum = self.sum(false);
+        sum.share(sum.doubts)
     }
 
-    fn sum(&self, changes: bool) -> (usize, usize) {
+    fn sum(&self, changes: bool) -> Count {
         let of = self.counts.iter().filter(|((kind, _), _)| *kind == changes);
-        of.fold((0, 0), |sum, (_, count)| (sum.0 + count.errors, sum.1 + count.all))
+        of.fold(Count::default(), |sum, (_, (count, _))| sum.add(*count))
     }
 
-    /// Prints the table, with examples of what went wrong.
+    /// Prints the table, with examples of what was not seen for what it is.
     pub(super) fn report(&self, name: &str) {
         let mut out = format!("\n{name}: {} cards, {} kinds of edit\n", self.cards, self.kinds());
-        for ((changes, kind), count) in &self.counts {
-            let label = if *changes { "changed" } else { "kept   " };
-            let share = count.errors as f64 / count.all as f64;
-            let _ = writeln!(out, "{label} {kind:32} {:6} edits, errors in {share:.4}", count.all);
-            count.examples.iter().for_each(|example| out.push_str(&format!("        {example}\n")));
+        let _ = writeln!(out, "{:40} {:>6} {:>8} {:>8} {:>8}", "", "edits", "error", "doubt", "silent");
+        for ((changes, kind), (count, examples)) in &self.counts {
+            let label = if *changes { "changed" } else { "kept" };
+            row(&mut out, &format!("{label:7} {kind}"), *count);
+            examples.iter().for_each(|example| out.push_str(&format!("        {example}\n")));
         }
-        for (changes, label) in [(true, "changed facts seen"), (false, "false alarms on kept facts")] {
-            let (errors, all) = self.sum(changes);
-            let _ = writeln!(out, "{name}, {label}: {errors} of {all}, {:.4}", self.share(changes));
-        }
+        row(&mut out, &format!("{name}, changed facts"), self.sum(true));
+        row(&mut out, &format!("{name}, kept facts"), self.sum(false));
         let _ = std::io::stderr().write_all(out.as_bytes());
     }
+}
+
+fn row(out: &mut String, label: &str, count: Count) {
+    let silent = count.all - count.errors - count.doubts;
+    let [errors, doubts, silent] = [count.errors, count.doubts, silent].map(|part| count.share(part));
+    let _ = writeln!(out, "{label:40} {:6} {errors:8.4} {doubts:8.4} {silent:8.4}", count.all);
 }

@@ -2,7 +2,7 @@
 
 use super::{Difference, FactKind, Touch, View};
 use crate::source::reading::{Bound, Token};
-use crate::text::{grade_of, words};
+use crate::text::{Form, Number, Value, grade_of, words};
 
 impl View<'_> {
     pub(super) fn comparisons(&self, out: &mut Vec<Difference>) {
@@ -18,6 +18,7 @@ impl View<'_> {
         }
         out.extend(self.pairs().find_map(|(at, other)| self.stretched(at, other)));
         out.extend(self.rescaled());
+        out.extend(self.pairs().find_map(|(at, other)| self.counted(at, other)));
     }
 
     /// A number that is the end of a range now, or multiplied: `34 to 40 knots`, `twice 34 knots`.
@@ -62,6 +63,30 @@ impl View<'_> {
         Some(difference)
     }
 
+    /// `two characters` for `a character`.
+    fn counted(&self, at: usize, other: usize) -> Option<Difference> {
+        let before = other.checked_sub(1).filter(|before| self.free(*before) && self.touch[at] != Touch::Nothing)?;
+        let (number, named) = (&self.passage.tokens[before], &self.passage.tokens[other]);
+        let Value::Quantity { number: many, form: Form::Cardinal, unit: None } = number.value()? else { return None };
+        let single = self.quote.text[..self.quote.tokens[at].span.start].trim_end();
+        let single =
+            single.rsplit(' ').next().filter(|word| matches!(word.to_lowercase().as_str(), "a" | "an" | "one"))?;
+        let beside = self.passage.text[number.span.end..named.span.start] == *" ";
+        (beside && *many != Number::ONE).then(|| {
+            let end = self.quote.tokens[at].span.start;
+            let start = self.quote.text[..end].trim_end().len() - single.len();
+            let card_at = start..self.quote.tokens[at].span.end;
+            let notes_at = number.span.start..named.span.end;
+            Difference {
+                card: self.quote.text[card_at.clone()].to_string(),
+                notes: Some(self.passage.text[notes_at.clone()].to_string()),
+                card_at,
+                notes_at: Some(notes_at),
+                ..self.difference(FactKind::Number, at, Some(before))
+            }
+        })
+    }
+
     /// A word of one class gave way to one of another on the same scale: `must` for `may`, `although` for
     /// `because`.
     fn rescaled(&self) -> Option<Difference> {
@@ -86,6 +111,7 @@ impl View<'_> {
             card,
             notes: Some(notes),
             answers: false,
+            certain: true,
         })
     }
 

@@ -3,7 +3,7 @@
 
 use super::{Read, Touch, View};
 use crate::source::reading::Token;
-use crate::text::{are_opposites, is_irregular_past};
+use crate::text::{are_opposites, classes, is_irregular_past};
 
 /// Two tokens of the quote whose parts are exchanged in the passage.
 pub(super) struct Exchange {
@@ -47,6 +47,8 @@ impl Two<'_> {
     fn exchanged(&self) -> Option<bool> {
         let quote = |at: usize| &self.view.quote.tokens[at];
         let passage = |at: usize| &self.view.passage.tokens[at];
+        let part_in_quote = |at: usize| part(self.view.quote, at);
+        let part_in_passage = |at: usize| part(self.view.passage, at);
         let (a, b, x, y) = (quote(self.one), quote(self.other), passage(self.one_to), passage(self.other_to));
         let once = |tokens: &[Token], at: usize| {
             !tokens.iter().enumerate().any(|(twin, token)| twin != at && token.is_same(&tokens[at]))
@@ -55,7 +57,7 @@ impl Two<'_> {
         if twice || a.is_said_by(b) || a.sentence != b.sentence || x.sentence != y.sentence {
             return None;
         }
-        if self.moved_along(a, b) {
+        if self.moved_along(a, b) || self.goes_both_ways(a, b) {
             return None;
         }
         if self.clauses_swapped(a, b) {
@@ -64,16 +66,18 @@ impl Two<'_> {
         if self.turned_passive(a, b, x, y) {
             return Some(false);
         }
-        if a.role != b.role {
-            return self.by_role(a.role, b.role, x.role, y.role);
+        let (of_a, of_b) = (part_in_quote(self.one), part_in_quote(self.other));
+        let (of_x, of_y) = (part_in_passage(self.one_to), part_in_passage(self.other_to));
+        if of_a != of_b {
+            return self.by_role(of_a, of_b, of_x, of_y);
         }
-        if x.role != y.role {
+        if of_x != of_y {
             return None;
         }
         if self.slots_swapped() && a.same_kind(b) && self.tells_apart(a, b) && !self.voice_changed() {
             return Some(false);
         }
-        (a.role.is_empty() && self.around_verb()).then_some(false)
+        (of_a.is_empty() && self.around_verb()).then_some(false)
     }
 
     /// `A beat B` against `A was beaten by B`: both in their order, the voice changed.
@@ -163,6 +167,30 @@ impl Two<'_> {
         crosses > 0 && other_crosses > 0 && (stays == 0 || other_stays == 0)
     }
 
+    /// `Scotland borders England`, `it joins the Red Sea to the Mediterranean`: what stands at the two ends of
+    /// such a verb may change places.
+    fn goes_both_ways(&self, a: &Token, b: &Token) -> bool {
+        let passage = self.view.passage.tokens;
+        let (x, y) = (&passage[self.one_to], &passage[self.other_to]);
+        if a.clause != b.clause
+            || x.clause != y.clause
+            || ![a, b, x, y].iter().all(|token| matches!(token.role, "" | "to" | "with"))
+        {
+            return false;
+        }
+        let ends = |verbs: &[&str], fits: fn(usize, usize, usize) -> bool| {
+            self.view.pairs().any(|(at, to)| {
+                let (first, last) = (self.one_to.min(self.other_to), self.one_to.max(self.other_to));
+                verbs.contains(&self.view.quote.tokens[at].stem.as_str())
+                    && fits(at, self.one, self.other)
+                    && fits(to, first, last)
+            })
+        };
+        ends(&BETWEEN, |verb, first, last| first < verb && verb < last)
+            || [a, b].iter().any(|token| token.role == "to" || token.role == "with")
+                && ends(&JOINING, |verb, first, _| verb < first)
+    }
+
     fn between(&self) -> impl Iterator<Item = (usize, usize)> {
         self.view
             .pairs()
@@ -184,11 +212,15 @@ impl Two<'_> {
                 is_verb_like(self.view.quote, at)
                     && is_verb_like(self.view.passage, to)
                     && is_passive(self.view.quote, at) == is_passive(self.view.passage, to)
-                    && quote[at].role.is_empty()
-                    && passage[to].role.is_empty()
+                    && (is_only_verb(self.view.quote, at) || quote[at].role.is_empty() && passage[to].role.is_empty())
             })
     }
 }
+
+/// Verbs, by their stems, of which both sides do the same to each other.
+const BETWEEN: [&str; 8] = ["adjoin", "border", "equal", "marri", "meet", "met", "resembl", "touch"];
+/// Verbs of which both objects end up the same.
+const JOINING: [&str; 4] = ["connect", "join", "link", "unit"];
 
 /// Whether a small word gives a part that can be exchanged.
 fn is_part(role: &str) -> bool {
@@ -234,12 +266,29 @@ fn is_passive(read: Read<'_>, at: usize) -> bool {
     is_participle(word) && words_before(read, at).any(|word| is_be(&word))
 }
 
+/// The part that a token plays: its small word's, unless a verb stands between the two.
+fn part<'t>(read: Read<'t>, at: usize) -> &'t str {
+    let token = &read.tokens[at];
+    let within =
+        |before: &usize| read.tokens[*before].role == token.role && read.tokens[*before].clause == token.clause;
+    let verb = |before: usize| is_only_verb(read, before);
+    if token.role.is_empty() || (0..at).rev().take_while(within).take(2).any(verb) { "" } else { token.role }
+}
+
+/// Whether a word is a verb and nothing else.
+fn is_only_verb(read: Read<'_>, at: usize) -> bool {
+    classes(&read.text[read.tokens[at].span.clone()]).is_some_and(|used| used.verb && !used.noun && !used.describes)
+}
+
 fn is_verb_like(read: Read<'_>, at: usize) -> bool {
     let token = &read.tokens[at];
     if token.value().is_some() || token.is_name() {
         return false;
     }
     let word = &read.text[token.span.clone()];
+    if classes(word).is_some_and(|used| !used.verb) {
+        return false;
+    }
     match words_before(read, at).next() {
         Some(before) if is_be(&before) => is_participle(word) || word.ends_with("ing"),
         Some(before) => !matches!(

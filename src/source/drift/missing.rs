@@ -1,8 +1,9 @@
 //! Facts of the quote that the passage does not have.
 
-use super::{Difference, FactKind, Touch, View};
+use super::{Difference, FactKind, Read, Touch, View};
 use crate::source::reading::Token;
-use crate::text::{Value, grade_of, may_say_the_same};
+use crate::text::{Value, grade_of, may_say_the_same, with_particle};
+use std::ops::Range;
 
 impl View<'_> {
     pub(super) fn missing_facts(&self, out: &mut Vec<Difference>) {
@@ -75,9 +76,15 @@ impl View<'_> {
         let other = &self.passage.tokens[other];
         let words = [token, other].iter().all(|token| token.value().is_none() && !token.is_name());
         let terms = self.weights.is_term(&token.stem) && self.weights.is_term(&other.stem);
-        words
-            && !terms
-            && may_say_the_same(&self.quote.text[token.span.clone()], &self.passage.text[other.span.clone()])
+        let forms = |read: Read<'_>, span: &Range<usize>| {
+            std::iter::once(read.text[span.clone()].to_owned())
+                .chain(with_particle(read.text, span))
+                .collect::<Vec<_>>()
+        };
+        words && !terms && {
+            let others = forms(self.passage, &other.span);
+            forms(self.quote, &token.span).iter().any(|one| others.iter().any(|other| may_say_the_same(one, other)))
+        }
     }
 
     /// `2:3` is said by `2 to 3`.

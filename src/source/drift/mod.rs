@@ -3,6 +3,7 @@
 
 mod align;
 mod bounds;
+mod doubt;
 mod exchange;
 mod members;
 mod missing;
@@ -14,6 +15,7 @@ mod subject;
 mod touch;
 
 use self::align::{Pairing, pair};
+pub(crate) use self::doubt::weigh;
 pub(crate) use self::spots::spots;
 pub(crate) use self::touch::Touch;
 use self::touch::touches;
@@ -61,6 +63,8 @@ pub struct Difference {
     pub notes_at: Option<Range<usize>>,
     /// Whether the answer is touched, and not only the question.
     pub answers: bool,
+    /// Whether the fact differs beyond doubt; else only a person can tell whether both say the same.
+    pub certain: bool,
 }
 
 /// What a card asks and answers, read for its facts.
@@ -149,6 +153,7 @@ impl View<'_> {
             card_at,
             notes_at,
             answers: self.touch[at] == Touch::Answers,
+            certain: true,
         }
     }
 

@@ -1,13 +1,21 @@
 //! Said and denied.
 
+use super::spots::refuses;
 use super::{Difference, FactKind, Touch, View};
 use crate::source::reading::Token;
+use crate::text::words;
 
 impl View<'_> {
     pub(super) fn negations(&self, out: &mut Vec<Difference>) {
+        let refusing = |text: &str| words(text).any(|word| refuses(&word.to_lowercase()));
+        let (refused, refuses_now) = (refusing(self.quote.text), refusing(self.passage.text));
         for (at, other) in self.pairs() {
             let (mine, theirs) = (&self.quote.tokens[at], &self.passage.tokens[other]);
             if mine.negated == theirs.negated || (self.touch[at] == Touch::Nothing && !self.near_answer(at)) {
+                continue;
+            }
+            // `would not`, `refused to`
+            if refused != refuses_now && refused == theirs.negated {
                 continue;
             }
             let mut difference = self.difference(FactKind::Negation, at, Some(other));

@@ -16,7 +16,7 @@ impl View<'_> {
             .max_by(|one, other| weight(one).total_cmp(&weight(other)).then(other.cmp(one)));
         let Some(heaviest) = heaviest else { return };
         let instead = |at: usize| {
-            self.pairing.slot[at].filter(|slot| self.free(*slot) && self.passage.tokens[*slot].value().is_none())
+            self.slot_of(at).filter(|slot| self.free(*slot) && self.passage.tokens[*slot].value().is_none())
         };
         if lost > 0.5 * all {
             out.push(self.difference(FactKind::Term, heaviest, instead(heaviest)));
@@ -29,6 +29,13 @@ impl View<'_> {
         if let Some(at) = other {
             out.push(self.difference(FactKind::Term, at, instead(at)));
         }
+    }
+
+    /// What stands in a word's place, or in that of the word that it is joined to by a hyphen.
+    fn slot_of(&self, at: usize) -> Option<usize> {
+        let tokens = self.quote.tokens;
+        let joined = |before: &usize| &self.quote.text[tokens[*before].span.end..tokens[at].span.start] == "-";
+        self.pairing.slot[at].or_else(|| at.checked_sub(1).filter(joined).and_then(|before| self.pairing.slot[before]))
     }
 
     /// Whether a word of the question says what is asked for, or is the thing asked about: the

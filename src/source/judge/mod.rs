@@ -9,7 +9,7 @@ use self::answer::judge_answer;
 use self::focus::focus;
 use self::taken_back::taken_back;
 use super::all_notes::AllNotes;
-use super::drift::{Difference, FactKind, Read, spots};
+use super::drift::{Difference, FactKind, Read, spots, weigh};
 use super::locate::{Close, Place, REWORDED, Wanted, find_close, find_elsewhere, find_exactly};
 use super::reading::{Token, read};
 use super::supports::Evidence;
@@ -54,6 +54,8 @@ pub enum State {
     Moved,
     /// A close passage supports the answer as well as the quote did.
     Reworded,
+    /// A close passage says it in ordinary words that may mean the same or not.
+    Doubtful,
     /// A close passage no longer supports it.
     Contradicted,
     /// No passage comes close.
@@ -71,6 +73,7 @@ impl State {
             State::Supported => "supported",
             State::Moved => "moved",
             State::Reworded => "reworded",
+            State::Doubtful => "doubtful",
             State::Contradicted => "contradicted",
             State::Lost => "lost",
             State::Unsupported => "unsupported",
@@ -85,9 +88,10 @@ impl State {
             State::Uncited => 1,
             State::Moved => 2,
             State::Reworded => 3,
-            State::Unsupported => 4,
-            State::Lost => 5,
-            State::Contradicted => 6,
+            State::Doubtful => 4,
+            State::Unsupported => 5,
+            State::Lost => 6,
+            State::Contradicted => 7,
         }
     }
 }
@@ -103,7 +107,8 @@ pub struct Judgement {
     pub quote: Option<usize>,
     /// The passage that was found, to show and to cite.
     pub place: Option<Place>,
-    /// For a contradiction: what the notes say otherwise, what touches an answer first.
+    /// For a contradiction or a doubt: what the notes say otherwise; what is certain first, then what touches
+    /// an answer.
     pub differences: Vec<Difference>,
     /// For an unsupported answer: what the quote has of it and what not.
     pub evidence: Option<Evidence>,
@@ -119,7 +124,7 @@ impl Judgement {
         match self.state {
             State::Contradicted | State::Lost => true,
             State::Unsupported => self.evidence.as_ref().is_some_and(Evidence::is_grave),
-            State::Supported | State::Moved | State::Reworded | State::Uncited => false,
+            State::Supported | State::Moved | State::Reworded | State::Doubtful | State::Uncited => false,
         }
     }
 }
@@ -175,15 +180,21 @@ fn judge_quote(
     if close.comparison.differences.is_empty() && close.comparison.closeness < REWORDED {
         return Judgement { place: Some(close.place), ..Judgement::new(State::Lost) };
     }
+    let passage = read(&close.place.text, weights);
+    let (said, now) = (Read { text: &quote, tokens: &tokens }, close.place.text.clone());
+    let now = Read { text: &now, tokens: &passage };
     if close.comparison.differences.is_empty() {
-        let passage = read(&close.place.text, weights);
-        let (quote, passage) =
-            (Read { text: &quote, tokens: &tokens }, Read { text: &close.place.text, tokens: &passage });
-        close.comparison.differences = spots(quote, passage, &focus, weights);
+        close.comparison.differences = spots(said, now, &focus, weights);
         excuse_accepted(card, question, &wanted, &mut close);
     }
-    let state = if close.comparison.differences.is_empty() { State::Reworded } else { State::Contradicted };
-    Judgement { place: Some(close.place), differences: close.comparison.differences, ..Judgement::new(state) }
+    let mut differences = close.comparison.differences;
+    weigh(&mut differences, said, now, focus.points.len() > 1, weights);
+    let state = match differences.first() {
+        None => State::Reworded,
+        Some(first) if first.certain => State::Contradicted,
+        Some(_) => State::Doubtful,
+    };
+    Judgement { place: Some(close.place), differences, ..Judgement::new(state) }
 }
 
 /// The quote stands word for word; unless its sentence now takes it back.
@@ -199,6 +210,7 @@ fn stands(state: State, file: &str, section: &Section, range: Range<usize>) -> J
         card_at: 0..place.text.len(),
         notes_at: None,
         answers: true,
+        certain: true,
     };
     Judgement { place: Some(place), differences: vec![difference], ..Judgement::new(State::Contradicted) }
 }

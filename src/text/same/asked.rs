@@ -129,7 +129,7 @@ impl<'t> Reading<'t> {
         while at < pieces.len() {
             if let Some((_, len)) = value_at(&pieces, at) {
                 let written = &text[pieces[at].span.start..pieces[at + len - 1].span.end];
-                words.push((normal(written).into(), written));
+                words.push((amount(written).into(), written));
                 at += len;
                 continue;
             }
@@ -167,6 +167,14 @@ impl<'t> Reading<'t> {
             inverted: folded.iter().take(4).any(|word| matches!(*word, "do" | "does" | "did")),
             quoted: text.split('"').skip(1).step_by(2).map(normal).collect(),
         }
+    }
+}
+
+/// A value as it counts for the same question: `15 per cent` is `15%`.
+fn amount(written: &str) -> String {
+    match written.strip_suffix("per cent").or_else(|| written.strip_suffix("percent")) {
+        Some(number) => normal(&format!("{}%", number.trim_end())),
+        None => normal(written),
     }
 }
 

@@ -30,8 +30,14 @@ pub(super) fn exchanged(spots: &Spots<'_>, hunks: &[Hunk]) -> Option<Option<Diff
     };
     let near = |hunk: &Hunk| spots.near_answer(&hunk.mine) || hunk.mine.clone().any(|at| spots.touches(at));
     let clause = |hunk: &Hunk| hunk.mine.clone().any(|at| LINKS.contains(&spots.mine.folded(at)));
-    let touched = [one, other].into_iter().any(near) && ![one, other].into_iter().any(clause);
-    if !touched || rest.into_iter().any(turned) || is_free(spots, one.mine.end..other.mine.start, other.mine.end) {
+    // `The biceps bends the arm and the triceps straightens it`: each took its verb along.
+    let whole = |hunk: &Hunk| said(spots, hunk).len() > 1 && hunk.mine.clone().any(|at| spots.mine.is_verb(at));
+    let clauses = [one, other].into_iter().any(clause) || [one, other].into_iter().all(whole);
+    let touched = [one, other].into_iter().any(near) && !clauses;
+    if !touched
+        || rest.into_iter().any(turned)
+        || is_free(spots, one.mine.end..other.mine.start, one.mine.start, other.mine.end)
+    {
         return Some(None);
     }
     let (mine, theirs) = (one.mine.start..other.mine.end, one.theirs.start..other.theirs.end);
@@ -56,7 +62,7 @@ fn crossed(spots: &Spots<'_>, one: &Hunk, other: &Hunk) -> bool {
 
 /// Whether what stands between lets both sides change places: a list, an equation, a verb that goes
 /// both ways.
-fn is_free(spots: &Spots<'_>, between: Range<usize>, after: usize) -> bool {
+fn is_free(spots: &Spots<'_>, between: Range<usize>, before: usize, after: usize) -> bool {
     const BOTH_WAYS: [&str; 14] = [
         "border",
         "call",
@@ -81,4 +87,12 @@ fn is_free(spots: &Spots<'_>, between: Range<usize>, after: usize) -> bool {
     let repeated = |at: usize| after < spots.mine.len() && spots.mine.stem(at) == spots.mine.stem(after);
     let says: Vec<usize> = between.filter(|at| !joins(*at) && !repeated(*at)).collect();
     says.iter().all(|at| BOTH_WAYS.contains(&spots.mine.stem(*at)))
+        && !(says.is_empty() && parts_clauses(spots, before, after))
+}
+
+/// `Its capital is A, and B means port`: what stands between parts two clauses, each with its verb, and no
+/// members of one list.
+fn parts_clauses(spots: &Spots<'_>, before: usize, after: usize) -> bool {
+    let verb = |at: usize| spots.mine.is_verb(at);
+    after < spots.mine.len() && verb(after) && (0..before).any(verb)
 }

@@ -1,7 +1,7 @@
 //! Two texts word by word: what stayed, and what stands where something else stood.
 
 use super::super::Read;
-use crate::text::{What, fold, is_stop_word, lex, one_spelling, stem};
+use crate::text::{What, classes, fold, is_stop_word, lex, one_spelling, stem};
 use std::ops::Range;
 
 /// A text in words; a value is one word.
@@ -57,6 +57,19 @@ impl<'t> Words<'t> {
         &self.read.text[self.words[at].span.clone()]
     }
 
+    /// A word with the particle right after it.
+    pub(super) fn with_particle(&self, at: usize) -> Option<String> {
+        crate::text::with_particle(self.read.text, &self.words[at].span)
+    }
+
+    /// A verb and the particle right after it count as one.
+    pub(super) fn as_one<'w>(&self, words: &'w [usize]) -> &'w [usize] {
+        match words {
+            [verb, particle] if *particle == verb + 1 && self.with_particle(*verb).is_some() => &words[..1],
+            _ => words,
+        }
+    }
+
     pub(super) fn folded(&self, at: usize) -> &str {
         self.words.get(at).map_or("", |word| &word.folded)
     }
@@ -88,6 +101,25 @@ impl<'t> Words<'t> {
 
     pub(super) fn is_name(&self, at: usize) -> bool {
         self.token(at).is_some_and(|token| self.read.tokens[token].is_name())
+    }
+
+    /// Whether a word is a form of *be* or *have*, or a verb and no noun.
+    pub(super) fn is_verb(&self, at: usize) -> bool {
+        matches!(self.folded(at), "is" | "are" | "was" | "were" | "has" | "have" | "had")
+            || !self.is_small(at) && classes(self.text(at)).is_some_and(|used| used.verb && !used.mostly_noun)
+    }
+
+    /// Whether `such as` or `for example` stands not far before a word.
+    pub(super) fn is_example(&self, at: usize) -> bool {
+        (at.saturating_sub(6)..at).any(|before| match self.folded(before) {
+            "such" => self.folded(before + 1) == "as",
+            "example" => true,
+            _ => false,
+        })
+    }
+
+    pub(super) fn is_article(&self, at: usize) -> bool {
+        matches!(self.folded(at), "a" | "an" | "the")
     }
 
     /// Articles and auxiliaries: they change with number, tense and voice.

@@ -10,6 +10,7 @@ mod small;
 use self::exchange::exchanged;
 use self::hunk::{Hunk, Words, hunks};
 use self::links::roles_exchanged;
+pub(super) use self::small::refuses;
 use super::missing::is_light;
 use super::touch::{Touch, touches};
 use super::{Difference, FactKind, Focus, Read};
@@ -49,9 +50,14 @@ impl Spots<'_> {
     fn changed(&self, hunk: &Hunk) -> Option<Difference> {
         let (old, new) = self.bare(hunk);
         if let Some(kind) = self.small_words(hunk, &old, &new) {
-            return Some(self.difference(kind, widened(&hunk.mine, self.mine), widened(&hunk.theirs, self.theirs)));
+            let difference = self.difference(kind, widened(&hunk.mine, self.mine), widened(&hunk.theirs, self.theirs));
+            // Where other words went as well, the small ones may say no more than how those hang together.
+            let says = |words: &Words<'_>, range: &Range<usize>| range.clone().any(|at| !words.is_small(at));
+            let certain =
+                kind != FactKind::Comparison || !says(self.mine, &hunk.mine) || !says(self.theirs, &hunk.theirs);
+            return Some(Difference { certain, ..difference });
         }
-        let (&[one], &[other]) = (old.as_slice(), new.as_slice()) else { return None };
+        let (&[one], &[other]) = (self.mine.as_one(&old), self.theirs.as_one(&new)) else { return None };
         self.other_word(one, other).then(|| {
             let kind = if self.mine.is_name(one) { FactKind::Name } else { FactKind::Term };
             self.difference(kind, one..one + 1, other..other + 1)
@@ -70,13 +76,21 @@ impl Spots<'_> {
                 || !(self.mine.is_small(one)
                     || self.theirs.is_small(other)
                     || term(self.mine, one) && term(self.theirs, other))
-                    && may_say_the_same(self.mine.text(one), self.theirs.text(other))
+                    && self.near(one, other)
         };
         let left = |one: &usize| !new.iter().any(|other| alike(*one, *other)) || self.misspelt(*one, &new);
         let right = |other: &usize| {
             !old.iter().any(|one| alike(*one, *other)) || old.iter().any(|one| self.misspelt(*one, &[*other]))
         };
         (old.iter().copied().filter(left).collect(), new.iter().copied().filter(right).collect())
+    }
+
+    /// Whether a word, or a verb with its particle, may say the same as another.
+    fn near(&self, one: usize, other: usize) -> bool {
+        let (mine, theirs) = (self.mine.with_particle(one), self.theirs.with_particle(other));
+        let ones = [Some(self.mine.text(one)), mine.as_deref()];
+        let others = [Some(self.theirs.text(other)), theirs.as_deref()];
+        ones.iter().flatten().any(|one| others.iter().flatten().any(|other| may_say_the_same(one, other)))
     }
 
     /// A surname with a letter less: no inflection, for it follows another name.
@@ -94,7 +108,8 @@ impl Spots<'_> {
             return false;
         }
         let range = one..one + 1;
-        if self.mine.is_name(one) && self.theirs.is_name(other) && self.near_answer(&range) {
+        let example = self.mine.is_example(one) && !self.touches(one);
+        if self.mine.is_name(one) && self.theirs.is_name(other) && self.near_answer(&range) && !example {
             return true;
         }
         let both_values = self.mine.is_value(one) && self.theirs.is_value(other);
@@ -114,7 +129,9 @@ impl Spots<'_> {
 
     /// Whether a stretch of the quote stands in one clause with what is answered.
     pub(super) fn near_answer(&self, range: &Range<usize>) -> bool {
-        let near = [range.start.wrapping_sub(1), range.start, range.end];
+        // `In a vacuum`: an article stands between the small word and what it belongs to.
+        let end = range.end + usize::from(self.mine.is_article(range.end));
+        let near = [range.start.wrapping_sub(1), range.start, end];
         let clauses: Vec<usize> = near.iter().filter_map(|at| self.mine.clause(*at)).collect();
         let answers = |at: usize| {
             self.mine.token(at).filter(|token| self.touch[*token] == Touch::Answers).and_then(|_| self.mine.clause(at))
@@ -134,6 +151,7 @@ impl Spots<'_> {
             card_at,
             notes_at: Some(notes_at),
             answers,
+            certain: true,
         }
     }
 }

@@ -52,7 +52,7 @@ fn is_before_our_era(word: &str) -> bool {
 }
 
 /// Verbs and small words by which what follows does not come about.
-fn refuses(word: &str) -> bool {
+pub(crate) fn refuses(word: &str) -> bool {
     const BEGINNINGS: [&str; 10] =
         ["refus", "fail", "declin", "ceas", "unable", "avoid", "neglect", "forbid", "forbad", "exclud"];
     word == "except" || BEGINNINGS.iter().any(|beginning| word.starts_with(beginning) && word != "failure")
@@ -83,14 +83,14 @@ fn share(word: &str) -> Option<Share> {
 }
 
 /// Prepositions with a sense of their own; others, such as `of` and `in`, stand for each other.
-const MARKED: [&str; 30] = [
+const MARKED: [&str; 31] = [
     "above", "after", "against", "away", "before", "behind", "below", "beneath", "between", "beyond", "despite",
     "down", "except", "from", "inside", "like", "off", "on", "onto", "opposite", "outside", "over", "since", "to",
-    "towards", "under", "until", "up", "with", "without",
+    "towards", "under", "until", "up", "while", "with", "without",
 ];
 
 /// Prepositions that can say the same, by sense.
-const SENSES: [&[&str]; 26] = [
+const SENSES: [&[&str]; 28] = [
     &["at", "from"],
     &["and", "to", "with"],
     &[
@@ -134,6 +134,8 @@ const SENSES: [&[&str]; 26] = [
     &["without", "minus"],
     &["despite", "notwithstanding", "although", "though", "even"],
     &["up", "upwards", "upward", "above"],
+    &["while", "whilst", "during", "when", "as"],
+    &["while", "whereas", "but", "although", "though", "and"],
 ];
 
 /// Whether two groups of prepositions, such as `away from` and `towards`, have no sense in common.
@@ -162,6 +164,7 @@ mod tests {
             ("during", "before"),
             ("on", "off"),
             ("to", "from"),
+            ("before", "while"),
         ] {
             assert!(prepositions_differ(&[one], &[other]), "{one} {other}");
         }
