@@ -5,6 +5,7 @@
 //! a file that is cut short, changed or of another program counts as missing. It may be deleted at any
 //! time. Several processes may use it at once: a file is written beside its place and moved into it.
 
+pub mod index;
 mod stored;
 
 use std::path::{Path, PathBuf};
@@ -12,14 +13,21 @@ use std::time::SystemTime;
 
 use sha2::{Digest, Sha256};
 
-use crate::check::Report;
-use crate::snapshot::Snapshot;
+use crate::check::partial::{check_part, check_recorded};
+use crate::check::{Report, check};
+use crate::deck::Department;
+use crate::deck::department::deck_of;
+use crate::snapshot::{Snapshot, SnapshotError};
+use index::Index;
 
 /// How many reports are kept.
 const MAX_FILES: usize = 48;
 
 /// The largest report that is kept, in bytes.
 const MAX_FILE: usize = 8 * 1024 * 1024;
+
+/// When more decks differ than so many and an eighth of all, the whole is checked.
+const FEW: usize = 8;
 
 /// The name of the folder, with the version of the format.
 const FOLDER: &str = "deckle/cache-v1";
@@ -28,6 +36,7 @@ const FOLDER: &str = "deckle/cache-v1";
 #[derive(Clone, Debug)]
 pub struct Cache {
     folder: PathBuf,
+    index: PathBuf,
     program: String,
 }
 
@@ -35,7 +44,7 @@ impl Cache {
     /// The cache in git's own folder `git`, for what `program` finds: its version and whatever else tells
     /// one build from another.
     pub fn new(git: &Path, program: impl Into<String>) -> Self {
-        Self { folder: git.join(FOLDER), program: program.into() }
+        Self { folder: git.join(FOLDER), index: index::path(git), program: program.into() }
     }
 
     /// The report on `snapshot`: the one that was kept, else that of `judge`, which is then kept.
@@ -53,6 +62,39 @@ impl Cache {
         // The files may have changed while they were judged.
         if snapshot.identity().as_ref() == Some(&identity) {
             self.keep(&path, &report);
+        }
+        Ok(report)
+    }
+
+    /// The report on `snapshot`: the one that was kept; else, where a department is known of which few decks differ,
+    /// with only these checked anew; else on the whole, of which, if it is to be `kept`, a check of a few decks finds
+    /// what it needs.
+    ///
+    /// # Errors
+    ///
+    /// When the snapshot cannot be read.
+    pub fn check(&self, snapshot: &dyn Snapshot, kept: bool) -> Result<Report, SnapshotError> {
+        self.report(snapshot, || match self.check_part(snapshot) {
+            Some(report) => Ok(report),
+            None => self.check_whole(snapshot, kept),
+        })
+    }
+
+    fn check_part(&self, snapshot: &dyn Snapshot) -> Option<Report> {
+        let opened = Index::open(&self.index, &self.program)?;
+        let changed = opened.differing(snapshot)?;
+        let few = changed.len() <= FEW + opened.listing.files.len() / 8;
+        let are_decks = few && changed.iter().all(|path| deck_of(path).is_some());
+        if are_decks { check_part(&opened.index()?, snapshot, &changed) } else { None }
+    }
+
+    fn check_whole(&self, snapshot: &dyn Snapshot, kept: bool) -> Result<Report, SnapshotError> {
+        let listing = kept.then(|| snapshot.listing()).flatten();
+        let department = Department::read(snapshot)?;
+        let Some(listing) = listing else { return Ok(check(&department)) };
+        let (report, record) = check_recorded(&department);
+        if let Some(record) = record.filter(|_| snapshot.listing().as_ref() == Some(&listing)) {
+            index::keep(&self.index, &self.program, &listing, &record);
         }
         Ok(report)
     }

@@ -23,6 +23,18 @@ pub fn read(bytes: &[u8]) -> Option<Report> {
     Some(Report::new(findings?, stored.decks, stored.cards))
 }
 
+/// Some findings' bytes.
+pub fn findings(findings: &[&Finding]) -> Vec<u8> {
+    let stored: Vec<_> = findings.iter().map(|finding| StoredFinding::of(finding)).collect();
+    serde_json::to_vec(&stored).unwrap_or_default()
+}
+
+/// The findings in some bytes; nothing when they are none.
+pub fn found(bytes: &[u8]) -> Option<Vec<Finding>> {
+    let stored: Vec<StoredFinding> = serde_json::from_slice(bytes).ok()?;
+    stored.into_iter().map(StoredFinding::back).collect()
+}
+
 #[derive(Serialize, Deserialize)]
 struct Stored {
     decks: usize,

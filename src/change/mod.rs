@@ -7,6 +7,7 @@
 //!
 //! [`changes`] compares; [`Review`] adds what the change brings in and clears among the findings.
 
+mod apart;
 mod beside;
 mod cards;
 mod compare;
@@ -22,11 +23,13 @@ mod pictures;
 mod renames;
 mod review;
 mod settings;
+mod some;
 #[cfg(test)]
 pub(crate) mod support;
 mod values;
 mod words;
 
+pub(crate) use apart::apart;
 pub use compare::changes;
 pub use effect::Effect;
 pub use fact::fact_differs;
@@ -37,5 +40,6 @@ pub use model::{
     SettingChange, What,
 };
 pub use review::Review;
+pub use some::changes_of_decks;
 pub use values::{Values, values};
 pub use words::{Run, runs};

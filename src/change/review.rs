@@ -34,11 +34,16 @@ pub struct Review {
 impl Review {
     /// Compares and checks both departments.
     pub fn new(before: &Department, now: &Department) -> Self {
-        let (mut changes, (old, new)) =
-            join(|| changes(before, now), || join(|| check::check(before), || check::check(now)));
+        let (old, new) = join(|| check::check(before), || check::check(now));
+        Self::of_checked((before, &old), (now, &new))
+    }
+
+    /// Compares both departments, of which the reports are known.
+    pub fn of_checked((before, old): (&Department, &Report), (now, new): (&Department, &Report)) -> Self {
+        let mut changes = changes(before, now);
         beside::add(&mut changes, now);
         leaning::add(&mut changes.notes, before, now);
-        Self::of(changes, &old, &new)
+        Self::of(changes, old, new)
     }
 
     /// Puts together what was compared and checked already.

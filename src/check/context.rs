@@ -1,18 +1,21 @@
 //! What rules may look at.
 
+use std::collections::BTreeSet;
+
 use rayon::join;
 use rayon::prelude::*;
 
 use super::cited::section_of;
-use super::repeats::{Repeat, keyed, repeats};
+use super::repeats::{Keyed, Repeat, keyed, repeats};
 use super::rule::Rule;
-use super::similar::{Alike, alike};
+use super::similar::{Alike, alike, noted};
 use super::sourced::{Judged, judged, of_card};
 use crate::deck::{Card, Deck, Department, Question, Settings, Text};
 use crate::finding::{Finding, Related};
 use crate::notes::Notes;
 use crate::place::Span;
-use crate::source::{AllNotes, Place, State};
+use crate::source::{AllNotes, Place, State, Weights};
+use crate::text;
 
 /// A department with what the rules share: its notes, read, and the questions that are asked twice.
 #[derive(Debug)]
@@ -27,19 +30,62 @@ pub struct Context<'a> {
     pub(super) repeats: Vec<Repeat<'a>>,
     /// The questions that are asked again in other words.
     pub(super) alike: Vec<Alike<'a>>,
+    /// The ids of cards in a part of the department that is not here, as far as they are needed.
+    pub(super) ids_elsewhere: Vec<String>,
+    /// The decks that are not judged.
+    beside: BTreeSet<String>,
 }
 
 impl<'a> Context<'a> {
     /// Reads the notes of `department`.
     pub fn new(department: &'a Department) -> Self {
+        Self::made(department, alike)
+    }
+
+    /// The same; `note` is told which questions were compared, what they have in common, and which pairs of
+    /// them ask the same.
+    pub(super) fn noting(
+        department: &'a Department,
+        note: impl FnOnce(&[&Keyed<'a>], text::Record, Vec<(u32, u32)>) + Send,
+    ) -> Self {
+        Self::made(department, |keyed, weights| noted(keyed, weights, note))
+    }
+
+    fn made(department: &'a Department, alike: impl FnOnce(&[Keyed<'a>], &Weights) -> Vec<Alike<'a>> + Send) -> Self {
         let notes: Vec<_> =
             department.notes.par_iter().map(|(path, file)| (path.clone(), Notes::read(&file.text))).collect();
         let all_notes = AllNotes::new(notes);
         // Made before the threads judge, which all need them.
         let (weights, keyed) = join(|| all_notes.weights(), || keyed(department));
         let (judged, (repeats, alike)) =
-            join(|| judged(department, &all_notes), || join(|| repeats(&keyed), || alike(&keyed, weights)));
-        Self { department, all_notes, judged, repeats, alike }
+            join(|| judged(department, &all_notes, |_| true), || join(|| repeats(&keyed), || alike(&keyed, weights)));
+        Self { department, all_notes, judged, repeats, alike, ids_elsewhere: Vec::new(), beside: BTreeSet::new() }
+    }
+
+    /// A part of a department with its notes and the questions alike in other words, of which only some decks
+    /// are judged: the others stand beside them.
+    pub(super) fn of_part(
+        department: &'a Department,
+        all_notes: AllNotes,
+        alike: Vec<Alike<'a>>,
+        ids_elsewhere: Vec<String>,
+        is_judged: impl Fn(&Deck) -> bool + Sync,
+    ) -> Self {
+        let repeats = repeats(&keyed(department));
+        let judged = judged(department, &all_notes, &is_judged);
+        let beside = department.decks.iter().filter(|deck| !is_judged(deck)).map(|deck| deck.name.clone()).collect();
+        Self { department, all_notes, judged, repeats, alike, ids_elsewhere, beside }
+    }
+
+    /// Whether a deck is not judged itself.
+    pub(super) fn is_beside(&self, deck: &Deck) -> bool {
+        self.beside.contains(&deck.name)
+    }
+
+    /// The ids of all cards, wherever they are.
+    pub(super) fn ids(&self) -> impl Iterator<Item = &str> {
+        let here = self.department.cards().map(|(_, card)| card.id.value.as_str());
+        here.chain(self.ids_elsewhere.iter().map(String::as_str))
     }
 
     /// The settings.

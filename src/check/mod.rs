@@ -10,6 +10,7 @@ mod limit;
 mod listed;
 mod near;
 mod part;
+pub mod partial;
 mod picture;
 mod policy;
 mod refers;

@@ -85,8 +85,12 @@ pub struct Keyed<'a> {
 
 /// All questions of a department that have a form, in order.
 pub fn keyed(department: &Department) -> Vec<Keyed<'_>> {
-    let of_deck = |deck| all_asked(deck).filter_map(Keyed::of);
-    department.decks.par_iter().flat_map_iter(of_deck).collect()
+    department.decks.par_iter().flat_map_iter(keyed_of).collect()
+}
+
+/// All questions of a deck that have a form, in order.
+pub fn keyed_of(deck: &Deck) -> impl Iterator<Item = Keyed<'_>> {
+    all_asked(deck).filter_map(Keyed::of)
 }
 
 fn all_asked(deck: &Deck) -> impl Iterator<Item = Asked<'_>> {
@@ -98,7 +102,8 @@ fn all_asked(deck: &Deck) -> impl Iterator<Item = Asked<'_>> {
 }
 
 impl<'a> Keyed<'a> {
-    fn of(asked: Asked<'a>) -> Option<Keyed<'a>> {
+    /// The question, when it has a form.
+    pub fn of(asked: Asked<'a>) -> Option<Keyed<'a>> {
         let leans = refers_back(asked.question);
         let key = key(asked, leans);
         (!key.is_empty()).then(|| Keyed { key: key.into(), leans, asked })

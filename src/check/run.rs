@@ -4,9 +4,10 @@ use rayon::prelude::*;
 use serde::Serialize;
 
 use super::context::{CardView, Context, DeckView};
+use super::policy::Waived;
 use super::rule::Scope;
 use super::{policy, registry};
-use crate::deck::{Deck, Department};
+use crate::deck::{Deck, Department, Settings};
 use crate::finding::{self, Finding, Level};
 
 /// What the checks had to say.
@@ -60,20 +61,41 @@ impl Report {
 /// The findings are the same, in the same order, at any number of threads.
 pub fn check(department: &Department) -> Report {
     let context = Context::new(department);
+    let findings = found(&context, |_| true);
+    let decks = (department.decks.len(), department.cards().count());
+    judged(context.settings(), &policy::waivers(&context), findings, decks)
+}
+
+/// The report on what was found in a department of so many decks and cards.
+pub(super) fn judged(
+    settings: &Settings,
+    waivers: &[Waived],
+    findings: Vec<Finding>,
+    (decks, cards): (usize, usize),
+) -> Report {
+    let mut findings = policy::apply(settings, waivers, findings);
+    finding::sort(&mut findings);
+    Report::new(findings, decks, cards)
+}
+
+/// What the rules find, before levels and waivers: with what is found in each of the decks that are wanted, and
+/// in the department as a whole.
+pub(super) fn found(context: &Context<'_>, is_wanted: impl Fn(&Deck) -> bool + Sync) -> Vec<Finding> {
+    let department = context.department;
     let mut findings: Vec<Finding> = department.findings.clone();
+    findings.extend(department.strays.iter().cloned());
     findings.extend(department.settings.findings.iter().cloned());
-    findings.extend(department.decks.iter().flat_map(|deck| deck.findings.iter().cloned()));
-    findings.par_extend(department.decks.par_iter().flat_map_iter(|deck| of_deck(&context, deck)));
+    let decks: Vec<&Deck> = department.decks.iter().filter(|deck| is_wanted(deck)).collect();
+    findings.extend(decks.iter().flat_map(|deck| deck.findings.iter().cloned()));
+    findings.par_extend(decks.par_iter().flat_map_iter(|deck| of_deck(context, deck)));
     findings.par_extend(registry::all().par_iter().flat_map_iter(|rule| {
         let mut found = Vec::new();
         if let Scope::Department(run) = rule.scope {
-            run(&context, &mut found);
+            run(context, &mut found);
         }
         found
     }));
-    let mut findings = policy::apply(&context, findings);
-    finding::sort(&mut findings);
-    Report::new(findings, department.decks.len(), department.cards().count())
+    findings
 }
 
 fn of_deck(context: &Context<'_>, deck: &Deck) -> Vec<Finding> {

@@ -9,7 +9,7 @@ use super::agree::Right;
 use super::repeats::{Asked, Keyed};
 use crate::deck::Question;
 use crate::source::{Statement, Weights, supports};
-use crate::text::{Posed, are_synonyms, meaning_stems, similar_questions};
+use crate::text::{Posed, Record, Similar, are_synonyms, meaning_stems, recorded, similar_questions};
 
 /// Two questions that ask the same in other words.
 #[derive(Clone, Debug)]
@@ -32,13 +32,37 @@ pub struct Alike<'a> {
 /// Questions in the same words are not among them, nor are those of one card.
 pub fn alike<'a>(keyed: &[Keyed<'a>], weights: &Weights) -> Vec<Alike<'a>> {
     let asked = distinct(keyed);
+    let pairs = with_posed(&asked, similar_questions);
+    told(&asked, pairs, weights)
+}
+
+/// The same; `note` is told which questions were compared, what they have in common, and which pairs of them ask
+/// the same.
+pub fn noted<'a>(
+    keyed: &[Keyed<'a>],
+    weights: &Weights,
+    note: impl FnOnce(&[&Keyed<'a>], Record, Vec<(u32, u32)>),
+) -> Vec<Alike<'a>> {
+    let asked = distinct(keyed);
+    let (pairs, record) = with_posed(&asked, recorded);
+    note(&asked, record, pairs.iter().map(|pair| (pair.one as u32, pair.other as u32)).collect());
+    told(&asked, pairs, weights)
+}
+
+/// Calls `work` with the questions as they are posed.
+pub fn with_posed<'a, R>(asked: &[&Keyed<'a>], work: impl FnOnce(&[Posed<'_>]) -> R) -> R {
     let texts: Vec<Cow<'_, str>> = asked.iter().map(|keyed| text(keyed)).collect();
     let posed: Vec<Posed<'_>> = asked.iter().zip(&texts).map(|(keyed, text)| posed(&keyed.asked, text)).collect();
+    work(&posed)
+}
+
+/// What is told of the pairs of questions that ask the same in other words, which come in order.
+pub fn told<'a>(asked: &[&Keyed<'a>], pairs: Vec<Similar>, weights: &Weights) -> Vec<Alike<'a>> {
     let (mut repeated, mut answered) = (BTreeSet::new(), BTreeSet::new());
     let mut out = Vec::new();
-    for pair in similar_questions(&posed) {
-        let Keyed { key: one, asked: first, .. } = &asked[pair.one];
-        let Keyed { key: other, asked: again, .. } = &asked[pair.other];
+    for pair in pairs {
+        let Keyed { key: one, asked: first, .. } = asked[pair.one];
+        let Keyed { key: other, asked: again, .. } = asked[pair.other];
         if one == other || std::ptr::eq(first.card, again.card) {
             continue;
         }
@@ -58,7 +82,7 @@ pub fn alike<'a>(keyed: &[Keyed<'a>], weights: &Weights) -> Vec<Alike<'a>> {
 }
 
 /// The questions with their normal forms; of those with one form, the first of each year group.
-fn distinct<'k, 'a>(keyed: &'k [Keyed<'a>]) -> Vec<&'k Keyed<'a>> {
+pub fn distinct<'k, 'a>(keyed: &'k [Keyed<'a>]) -> Vec<&'k Keyed<'a>> {
     let mut seen: HashSet<(&str, Option<u8>), RandomState> =
         HashSet::with_capacity_and_hasher(keyed.len(), RandomState::default());
     let year = |keyed: &Keyed<'_>| keyed.asked.deck.year.map(|(year, _)| year);
@@ -66,7 +90,7 @@ fn distinct<'k, 'a>(keyed: &'k [Keyed<'a>]) -> Vec<&'k Keyed<'a>> {
 }
 
 /// The question as it is asked; with the card's own before it where it leans on that one.
-fn text<'k>(keyed: &'k Keyed<'_>) -> Cow<'k, str> {
+pub fn text<'k>(keyed: &'k Keyed<'_>) -> Cow<'k, str> {
     let Asked { card, question, .. } = keyed.asked;
     match keyed.leans {
         true => format!("{} {}", &*card.own().question, &*question.question).into(),

@@ -25,8 +25,12 @@ pub struct Judged {
 }
 
 /// The judgements on all cards of each deck, in order; none for a card of which everything stands, as
-/// nearly all do.
-pub fn judged(department: &Department, all_notes: &AllNotes) -> Vec<Vec<Vec<Judged>>> {
+/// nearly all do, nor for a deck that is not wanted.
+pub fn judged(
+    department: &Department,
+    all_notes: &AllNotes,
+    is_wanted: impl Fn(&Deck) -> bool + Sync,
+) -> Vec<Vec<Vec<Judged>>> {
     // Made before the threads start, which all need it.
     all_notes.weights();
     let doubtful = |deck: &Deck, card: &Card| {
@@ -34,7 +38,10 @@ pub fn judged(department: &Department, all_notes: &AllNotes) -> Vec<Vec<Vec<Judg
         let stands = judged.iter().all(|judged| judged.judgement.state == State::Supported);
         if stands { Vec::new() } else { judged }
     };
-    let of_deck = |deck: &Deck| deck.cards.par_iter().map(|card| doubtful(deck, card)).collect();
+    let of_deck = |deck: &Deck| match is_wanted(deck) {
+        true => deck.cards.par_iter().map(|card| doubtful(deck, card)).collect(),
+        false => Vec::new(),
+    };
     department.decks.par_iter().map(of_deck).collect()
 }
 

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-use super::context::Context;
+use crate::deck::Settings;
 
 /// The decks of the scheme with the time they are taught.
 #[derive(Debug)]
@@ -22,8 +22,7 @@ struct When {
 
 impl<'a> Teaching<'a> {
     /// What the scheme says.
-    pub fn of(context: &Context<'a>) -> Self {
-        let settings = context.settings();
+    pub fn of(settings: &'a Settings) -> Self {
         let mut lessons = BTreeMap::new();
         for (place, lesson) in settings.scheme.iter().enumerate() {
             let term = settings.terms_named(&lesson.term).first().map(|term| term.starts);

@@ -132,8 +132,10 @@ fn with_parted(report: Report, site: &Site) -> Result<Report, CliError> {
 
 /// The findings asked for, and how many errors were left out because they are older.
 fn judge(arguments: &Arguments, site: &Site, cache: Option<&Cache>) -> Result<(Report, usize), CliError> {
-    let now = report_on(&*snapshot(arguments, site)?, cache)?;
+    // Who compares will do so again, a few cards later.
     let before = before(arguments, site, cache)?;
+    let kept = arguments.staged || arguments.since.is_some();
+    let now = report_on(&*snapshot(arguments, site)?, cache, kept)?;
     let Some(before) = before else { return Ok((now, 0)) };
     let new = brought_in(&before, &now.findings);
     let report = Report::new(new, now.summary.decks, now.summary.cards);
@@ -163,7 +165,7 @@ fn notes(arguments: &Arguments, site: &Site) -> Result<Vec<NotesChange>, CliErro
 /// The findings to compare with; none when all count.
 fn before(arguments: &Arguments, site: &Site, cache: Option<&Cache>) -> Result<Option<Vec<Finding>>, CliError> {
     if let Some(rev) = &arguments.since {
-        return Ok(Some(report_on(&site.at(rev)?, cache)?.findings));
+        return Ok(Some(report_on(&site.at(rev)?, cache, true)?.findings));
     }
     if !arguments.staged {
         return Ok(None);
@@ -172,16 +174,16 @@ fn before(arguments: &Arguments, site: &Site, cache: Option<&Cache>) -> Result<O
     for parent in site.parents()? {
         let repository = site.repository()?;
         let snapshot = CommitSnapshot::new(repository, &parent.to_string(), &site.prefix)?;
-        let of_parent = report_on(&snapshot, cache)?.findings;
+        let of_parent = report_on(&snapshot, cache, true)?.findings;
         known.extend(brought_in(&known, &of_parent));
     }
     Ok(Some(known))
 }
 
-fn report_on(snapshot: &dyn Snapshot, cache: Option<&Cache>) -> Result<Report, CliError> {
-    let judge = || Ok(check(&Department::read(snapshot)?));
-    match cache {
-        Some(cache) => cache.report(snapshot, judge),
-        None => judge(),
-    }
+/// The report on a snapshot; `kept` says whether what a check of a few decks needs may be kept of it.
+pub(super) fn report_on(snapshot: &dyn Snapshot, cache: Option<&Cache>, kept: bool) -> Result<Report, CliError> {
+    Ok(match cache {
+        Some(cache) => cache.check(snapshot, kept)?,
+        None => check(&Department::read(snapshot)?),
+    })
 }

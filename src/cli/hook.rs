@@ -11,7 +11,7 @@ use super::settle::told;
 use super::world::World;
 use super::{Outcome, output};
 use crate::git::conclude::Underway;
-use crate::git::open::{Open, in_commit, in_snapshot};
+use crate::git::open::{Open, in_commit, in_snapshot, since};
 use crate::git::parted::parted;
 use crate::git::proposals::main_branch;
 use crate::git::reconcile::{astray_here, has_new_ids};
@@ -56,9 +56,13 @@ fn before_commit(site: &Site) -> Result<Outcome, CliError> {
         output::note("Nothing was committed, and your work is still here.");
         return Ok(Outcome::Findings);
     }
-    let mut open = in_snapshot(&site.staged()?)?;
+    let (staged, parents) = (site.staged()?, site.parents()?);
+    let mut open = match parents.first() {
+        Some(parent) => since(&site.at(&parent.to_string())?, &staged)?,
+        None => in_snapshot(&staged)?,
+    };
     if !open.is_empty() {
-        for parent in site.parents()? {
+        for parent in parents {
             let known = in_commit(site, parent)?;
             open.retain(|one| !known.contains(one));
         }

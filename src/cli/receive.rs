@@ -8,8 +8,8 @@ use git2::{ObjectType, Oid, Repository};
 use super::error::CliError;
 use super::world::World;
 use super::{Outcome, output};
-use crate::check::{Report, brought_in, check};
-use crate::deck::Department;
+use crate::cache::Cache;
+use crate::check::{Report, brought_in};
 use crate::git::site::Site;
 use crate::pack::{differing_from_its_commit, not_released};
 use crate::report::{counted, harmless, terminal};
@@ -38,15 +38,17 @@ pub fn run(_: &Arguments, world: &World) -> Result<Outcome, CliError> {
     let mut lines = String::new();
     std::io::stdin().read_to_string(&mut lines)?;
     let main = main_branch(repository);
+    let cache = world.cache(&site);
+    let cache = cache.as_ref();
     let mut refused = false;
     let updates: Vec<Update> = lines.lines().filter_map(read).collect();
     let tag = |update: &Update| Some((update.name.strip_prefix("refs/tags/")?.to_owned(), update.new?));
     let tags: Vec<(String, Oid)> = updates.iter().filter_map(tag).collect();
     for update in updates {
         let well = if update.name == main {
-            judge_branch(&site, &update, world.width())?
+            judge_branch(&site, cache, &update, world.width())?
         } else if update.name.starts_with(PACKS) {
-            judge_tag(&site, &update, &tags, world.width())?
+            judge_tag(&site, cache, &update, &tags, world.width())?
         } else {
             true
         };
@@ -72,10 +74,10 @@ fn main_branch(repository: &Repository) -> String {
 }
 
 /// Whether the main branch may go to where it is pushed: only what that brings in counts.
-fn judge_branch(site: &Site, update: &Update, width: usize) -> Result<bool, CliError> {
+fn judge_branch(site: &Site, cache: Option<&Cache>, update: &Update, width: usize) -> Result<bool, CliError> {
     let name = harmless(update.name.trim_start_matches("refs/heads/"));
     let Some(new) = update.new else { return Ok(true) };
-    let report = new_findings(site, update.old, new)?;
+    let report = new_findings(site, cache, update.old, new)?;
     if report.summary.errors == 0 {
         return Ok(true);
     }
@@ -89,7 +91,13 @@ fn judge_branch(site: &Site, update: &Update, width: usize) -> Result<bool, CliE
 }
 
 /// Whether a released edition may be tagged.
-fn judge_tag(site: &Site, update: &Update, tags: &[(String, Oid)], width: usize) -> Result<bool, CliError> {
+fn judge_tag(
+    site: &Site,
+    cache: Option<&Cache>,
+    update: &Update,
+    tags: &[(String, Oid)],
+    width: usize,
+) -> Result<bool, CliError> {
     let tag = update.name.trim_start_matches("refs/tags/");
     let shown = harmless(tag);
     if update.old.is_some() {
@@ -98,7 +106,7 @@ fn judge_tag(site: &Site, update: &Update, tags: &[(String, Oid)], width: usize)
         return Ok(false);
     }
     let Some(new) = update.new else { return Ok(true) };
-    match verify_tag(site, tag, new, tags)? {
+    match verify_tag(site, cache, tag, new, tags)? {
         TagVerdict::Sound => Ok(true),
         TagVerdict::Refused(why) => {
             output::note(&format!("`{shown}` is no released pack: {why}"));
@@ -134,7 +142,13 @@ enum TagVerdict {
 
 /// Whether a tag stands for an edition that may be released: made by a person, on a commit whose
 /// cards have no errors, and the very pack that this commit gives.
-fn verify_tag(site: &Site, tag: &str, id: Oid, tags: &[(String, Oid)]) -> Result<TagVerdict, CliError> {
+fn verify_tag(
+    site: &Site,
+    cache: Option<&Cache>,
+    tag: &str,
+    id: Oid,
+    tags: &[(String, Oid)],
+) -> Result<TagVerdict, CliError> {
     let repository = site.repository()?;
     let object = repository.find_object(id, None).map_err(SnapshotError::git("the tag"))?;
     if object.kind() != Some(ObjectType::Tag) {
@@ -147,7 +161,7 @@ fn verify_tag(site: &Site, tag: &str, id: Oid, tags: &[(String, Oid)]) -> Result
     if let Some(why) = not_released(tag, &message.unwrap_or_default(), commit.id()) {
         return Ok(TagVerdict::Refused(why.to_owned()));
     }
-    let report = report_on(site, commit.id())?;
+    let report = report_on(site, cache, commit.id())?;
     if report.summary.errors > 0 {
         return Ok(TagVerdict::Mistakes(report));
     }
@@ -160,24 +174,24 @@ fn verify_tag(site: &Site, tag: &str, id: Oid, tags: &[(String, Oid)]) -> Result
 }
 
 /// The findings that come in with `new`; nothing is looked at when no card or notes changed.
-fn new_findings(site: &Site, old: Option<Oid>, new: Oid) -> Result<Report, CliError> {
-    let Some(old) = old else { return report_on(site, new) };
+fn new_findings(site: &Site, cache: Option<&Cache>, old: Option<Oid>, new: Oid) -> Result<Report, CliError> {
+    let Some(old) = old else { return report_on(site, cache, new) };
     if decks(site, old)? == decks(site, new)? {
         return Ok(Report::new(Vec::new(), 0, 0));
     }
-    let now = report_on(site, new)?;
+    let now = report_on(site, cache, new)?;
     // Without errors there is nothing that could have come in.
     if now.summary.errors == 0 {
         return Ok(Report::new(Vec::new(), now.summary.decks, now.summary.cards));
     }
-    let before = report_on(site, old)?;
+    let before = report_on(site, cache, old)?;
     Ok(Report::new(brought_in(&before.findings, &now.findings), now.summary.decks, now.summary.cards))
 }
 
-fn report_on(site: &Site, commit: Oid) -> Result<Report, CliError> {
+fn report_on(site: &Site, cache: Option<&Cache>, commit: Oid) -> Result<Report, CliError> {
     let repository = site.repository()?;
     let snapshot = CommitSnapshot::new(repository, &commit.to_string(), &site.prefix)?;
-    Ok(check(&Department::read(&snapshot)?))
+    super::check::report_on(&snapshot, cache, true)
 }
 
 /// The tree of all decks.

@@ -5,14 +5,17 @@ mod pair;
 
 use clap::{Args, ValueEnum};
 
+use super::check::report_on;
 use super::error::CliError;
 use super::world::World;
 use super::{Outcome, output};
+use crate::cache::Cache;
 use crate::change::Review;
+use crate::deck::Department;
 use crate::git::reconcile::Memory;
 use crate::git::reviewed::remember;
 use crate::report::{json, review};
-use crate::snapshot::SnapshotError;
+use crate::snapshot::{Snapshot, SnapshotError};
 use pair::Pair;
 
 /// Show the proposals that wait, or what one changes, card by card
@@ -65,15 +68,37 @@ pub fn run(arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
         None => return first::show(&site, arguments, world),
     };
     let Pair { before, now, heading, proposal } = pair;
-    let result = Review::new(&before, &now);
-    output::result(&match arguments.format {
-        Format::Text => review::review(&result, &heading, world.width()),
-        Format::Markdown => review::markdown::review(&result, &heading),
-        Format::Html => review::html::review(&result, &heading, &before, &now),
-        Format::Json => json::pretty(&result),
-    })?;
+    let cache = world.cache(&site);
+    let (result, shown) = match arguments.format {
+        Format::Html => {
+            let (before, now) = (Department::read(&*before)?, Department::read(&*now)?);
+            let result = Review::new(&before, &now);
+            let page = review::html::review(&result, &heading, &before, &now);
+            (result, page)
+        }
+        format => {
+            let result = reviewed(&*before, &*now, cache.as_ref())?;
+            let shown = match format {
+                Format::Text => review::review(&result, &heading, world.width()),
+                Format::Markdown => review::markdown::review(&result, &heading),
+                Format::Json | Format::Html => json::pretty(&result),
+            };
+            (result, shown)
+        }
+    };
+    output::result(&shown)?;
     if let Some(proposal) = proposal.filter(|_| arguments.since_last_review) {
         remember(site.repository()?, &proposal)?;
     }
     Ok(if result.brings_in_errors() { Outcome::Findings } else { Outcome::Fine })
+}
+
+/// The review of two snapshots; where only a few decks differ, only these are read.
+fn reviewed(before: &dyn Snapshot, now: &dyn Snapshot, cache: Option<&Cache>) -> Result<Review, CliError> {
+    let (old, new) = (report_on(before, cache, true)?, report_on(now, cache, true)?);
+    if let Some(review) = Review::of_decks(before, now, &old, &new) {
+        return Ok(review);
+    }
+    let (before, now) = (Department::read(before)?, Department::read(now)?);
+    Ok(Review::of_checked((&before, &old), (&now, &new)))
 }

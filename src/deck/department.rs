@@ -49,6 +49,8 @@ pub struct Department {
     pub pictures: BTreeMap<String, Arc<[u8]>>,
     /// What was found while reading files.
     pub findings: Vec<Finding>,
+    /// What is wrong with the names and kinds of files.
+    pub strays: Vec<Finding>,
     by_id: HashMap<String, (u32, u32), RandomState>,
     left_out: BTreeSet<String>,
 }
@@ -71,7 +73,7 @@ impl Department {
         }
         let mut department = Self::from_texts(texts, files);
         department.findings.extend(found);
-        department.findings.extend(strays(&department.files, &department.shown()));
+        department.strays = strays(&department.files, &department.shown());
         department.read_pictures(snapshot)?;
         Ok(department)
     }
@@ -110,8 +112,20 @@ impl Department {
                 Settings::default_in(Arc::new(SourceFile::new(settings::PATH, "")))
             }
         };
+        Self { findings, ..Self::of_parts(settings, decks, notes, files) }
+    }
+
+    /// A department of these decks, which stand in the order of their names, and notes; pictures are not looked
+    /// into.
+    pub fn of_parts(
+        settings: Settings,
+        decks: Vec<Deck>,
+        notes: BTreeMap<String, Arc<SourceFile>>,
+        files: BTreeMap<String, Kind>,
+    ) -> Self {
         let by_id = index(&decks);
-        Self { settings, decks, files, notes, pictures: BTreeMap::new(), findings, by_id, left_out: BTreeSet::new() }
+        let (pictures, left_out) = (BTreeMap::new(), BTreeSet::new());
+        Self { settings, decks, files, notes, pictures, findings: Vec::new(), strays: Vec::new(), by_id, left_out }
     }
 
     /// The paths of all pictures that cards show.
@@ -120,7 +134,12 @@ impl Department {
         pictures.filter_map(|(deck, picture)| join(&deck.folder(), &picture.file)).collect()
     }
 
-    fn read_pictures(&mut self, snapshot: &dyn Snapshot) -> Result<(), SnapshotError> {
+    /// Reads the pictures that cards show.
+    ///
+    /// # Errors
+    ///
+    /// When one of them cannot be read.
+    pub fn read_pictures(&mut self, snapshot: &dyn Snapshot) -> Result<(), SnapshotError> {
         for path in self.shown() {
             let readable = matches!(self.files.get(&path), Some(Kind::File { size }) if *size <= MAX_PICTURE);
             if readable {
@@ -197,7 +216,12 @@ pub(super) fn is_text(path: &str) -> bool {
     path == settings::PATH || deck_of(path).is_some() || path.ends_with(".md")
 }
 
-fn read_text(
+/// The text of a file, as far as it is one; what is wrong with it as a whole is added to `found`.
+///
+/// # Errors
+///
+/// When the snapshot cannot be read.
+pub fn read_text(
     snapshot: &dyn Snapshot,
     path: &str,
     kind: Kind,

@@ -7,7 +7,7 @@ use git2::Oid;
 use super::site::{Site, SiteError};
 use crate::deck::department::deck_of;
 use crate::deck::outline::{FieldText, outline};
-use crate::snapshot::{CommitSnapshot, Snapshot, SnapshotError};
+use crate::snapshot::{CommitSnapshot, Snapshot, SnapshotError, differing};
 
 /// A field that somebody has to decide.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -35,10 +35,27 @@ pub fn in_commit(site: &Site, commit: Oid) -> Result<BTreeSet<Open>, SiteError> 
 ///
 /// When the snapshot cannot be read.
 pub fn in_snapshot(snapshot: &dyn Snapshot) -> Result<BTreeSet<Open>, SnapshotError> {
+    in_files(snapshot, snapshot.files()?.into_iter().map(|entry| entry.path))
+}
+
+/// What is undecided in `now` and was not `before`, and maybe more: where both have the same files, what stands in
+/// those that are alike is left out without reading them.
+///
+/// # Errors
+///
+/// When the snapshot cannot be read.
+pub fn since(before: &dyn Snapshot, now: &dyn Snapshot) -> Result<BTreeSet<Open>, SnapshotError> {
+    match differing(before, now) {
+        Some(differing) => in_files(now, differing),
+        None => in_snapshot(now),
+    }
+}
+
+fn in_files(snapshot: &dyn Snapshot, paths: impl IntoIterator<Item = String>) -> Result<BTreeSet<Open>, SnapshotError> {
     let mut open = BTreeSet::new();
-    for entry in snapshot.files()? {
-        let Some(deck) = deck_of(&entry.path) else { continue };
-        let bytes = snapshot.read(&entry.path)?;
+    for path in paths {
+        let Some(deck) = deck_of(&path) else { continue };
+        let bytes = snapshot.read(&path)?;
         let Ok(text) = std::str::from_utf8(&bytes) else { continue };
         let Some(parts) = text.contains("undecided").then(|| outline(text)).flatten() else { continue };
         open.extend(fields(deck, "", &parts.fields));

@@ -1,14 +1,16 @@
 //! The working folder, in a repository or not.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use git2::{ObjectType, Oid, Repository};
+use git2::{ObjectType, Odb, Oid, Repository};
 use rayon::prelude::*;
 use sha2::{Digest, Sha256};
 use walkdir::WalkDir;
 
+use super::commit::GIT;
 use super::known::Known;
-use super::{Entry, Kind, Snapshot, SnapshotError};
+use super::{Entry, Kind, Listing, Snapshot, SnapshotError};
 use crate::deck::department::{MAX_PICTURE, MAX_TEXT};
 
 /// The department as its files stand in a folder.
@@ -16,18 +18,32 @@ use crate::deck::department::{MAX_PICTURE, MAX_TEXT};
 pub struct FolderSnapshot {
     root: PathBuf,
     known: Option<Known>,
+    store: Option<PathBuf>,
 }
 
 impl FolderSnapshot {
     /// The department whose top folder is `root`, the one that holds `decks/`.
     pub fn new(root: impl Into<PathBuf>) -> Self {
-        Self { root: root.into(), known: None }
+        Self { root: root.into(), known: None, store: None }
     }
 
     /// The same in the working folder of `repository`, whose index tells which files have not changed;
     /// the department is in its folder `prefix`.
     pub fn in_repository(root: impl Into<PathBuf>, repository: &Repository, prefix: &str) -> Self {
-        Self { root: root.into(), known: Known::read(repository, prefix) }
+        // What a filter makes of a file is not what git holds of it.
+        let store = (!has_filters(repository)).then(|| repository.path().to_path_buf());
+        Self { root: root.into(), known: Known::read(repository, prefix), store }
+    }
+
+    /// The id that git has for the very bytes of a file.
+    fn id_of_bytes(&self, known: &Known, odb: &Odb<'_>, path: &str) -> Option<Oid> {
+        let full = self.root.join(path);
+        let metadata = std::fs::symlink_metadata(&full).ok()?;
+        let has_size = |id: &Oid| odb.read_header(*id).is_ok_and(|(size, _)| size as u64 == metadata.len());
+        known.id(path, &metadata).filter(has_size).or_else(|| {
+            let bytes = std::fs::read(&full).ok()?;
+            Oid::hash_object(ObjectType::Blob, &bytes).ok()
+        })
     }
 
     /// The id of a file's content, from the index or from the file itself.
@@ -95,6 +111,29 @@ impl Snapshot for FolderSnapshot {
             .collect();
         Some(format!("folder {:?}", Sha256::digest(ids?.concat())))
     }
+
+    /// Files whose size is that of what git holds have not got other line ends.
+    fn listing(&self) -> Option<Listing> {
+        let known = self.known.as_ref()?;
+        let repository = Repository::open(self.store.as_ref()?).ok()?;
+        let odb = repository.odb().ok()?;
+        let mut files = BTreeMap::new();
+        for Entry { path, kind } in self.files().ok()? {
+            let id = match kind {
+                Kind::File { .. } => format!("100644 {}", self.id_of_bytes(known, &odb, &path)?),
+                Kind::Link | Kind::Misnamed => return None,
+            };
+            files.insert(path, id);
+        }
+        Some(Listing { store: GIT.to_owned(), files, tree: None })
+    }
+}
+
+/// Whether git is told of programs that change files on their way into the folder.
+fn has_filters(repository: &Repository) -> bool {
+    let filters =
+        |config: git2::Config| config.entries(Some("^filter\\.")).is_ok_and(|mut found| found.next().is_some());
+    repository.config().map_or(true, filters)
 }
 
 /// A larger file is never read, whatever it holds.

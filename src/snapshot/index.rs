@@ -6,15 +6,23 @@ use std::collections::BTreeMap;
 use git2::{Index, Oid, Repository};
 use sha2::{Digest, Sha256};
 
-use super::commit::kind;
-use super::{Entry, Kind, Snapshot, SnapshotError};
+use super::commit::{GIT, kind, listed};
+use super::{Entry, Kind, Listing, Snapshot, SnapshotError};
 
 /// The department as it stands in git's index.
 ///
 /// Of a path in the middle of a merge, our side counts, else theirs.
 pub struct IndexSnapshot<'r> {
     repository: &'r Repository,
-    files: BTreeMap<String, (Oid, Kind)>,
+    files: BTreeMap<String, Staged>,
+}
+
+/// An entry of the index.
+#[derive(Clone, Copy, Debug)]
+struct Staged {
+    id: Oid,
+    mode: i32,
+    is_named: bool,
 }
 
 impl<'r> IndexSnapshot<'r> {
@@ -35,7 +43,6 @@ impl<'r> IndexSnapshot<'r> {
     ///
     /// When git's store cannot be opened.
     pub fn of_index(repository: &'r Repository, index: &Index, prefix: &str) -> Result<Self, SnapshotError> {
-        let odb = repository.odb().map_err(SnapshotError::git("the repository's store"))?;
         let mut files = BTreeMap::new();
         for entry in index.iter() {
             let folder = format!("{prefix}decks/");
@@ -49,12 +56,9 @@ impl<'r> IndexSnapshot<'r> {
             if stage == 1 {
                 continue;
             }
-            let kind = match &path {
-                _ if *path == *"decks" => Kind::Link,
-                Cow::Borrowed(_) => kind(&odb, i32::try_from(entry.mode).unwrap_or_default(), entry.id),
-                Cow::Owned(_) => Kind::Misnamed,
-            };
-            files.entry(path.into_owned()).or_insert((entry.id, kind));
+            let is_named = matches!(path, Cow::Borrowed(_));
+            let staged = Staged { id: entry.id, mode: i32::try_from(entry.mode).unwrap_or_default(), is_named };
+            files.entry(path.into_owned()).or_insert(staged);
         }
         Ok(Self { repository, files })
     }
@@ -68,23 +72,35 @@ impl std::fmt::Debug for IndexSnapshot<'_> {
 
 impl Snapshot for IndexSnapshot<'_> {
     fn files(&self) -> Result<Vec<Entry>, SnapshotError> {
-        Ok(self.files.iter().map(|(path, (_, kind))| Entry { path: path.clone(), kind: *kind }).collect())
+        let odb = self.repository.odb().map_err(SnapshotError::git("the repository's store"))?;
+        let kind = |path: &str, staged: &Staged| match staged.is_named {
+            _ if path == "decks" => Kind::Link,
+            true => kind(&odb, staged.mode, staged.id),
+            false => Kind::Misnamed,
+        };
+        Ok(self.files.iter().map(|(path, staged)| Entry { path: path.clone(), kind: kind(path, staged) }).collect())
     }
 
     fn read(&self, path: &str) -> Result<Vec<u8>, SnapshotError> {
         let what = || SnapshotError::git(format!("`{path}`"));
-        let (id, _) =
+        let staged =
             self.files.get(path).ok_or_else(|| git2::Error::from_str("there is no such file")).map_err(what())?;
-        let blob = self.repository.find_blob(*id).map_err(what())?;
+        let blob = self.repository.find_blob(staged.id).map_err(what())?;
         Ok(blob.content().to_vec())
     }
 
     /// A digest of all paths with their object ids.
     fn identity(&self) -> Option<String> {
         let mut digest = Sha256::new();
-        for (path, (id, kind)) in &self.files {
-            digest.update(format!("{path}\0{id} {kind:?}\n"));
+        for (path, Staged { id, mode, is_named }) in &self.files {
+            digest.update(format!("{path}\0{id} {mode:o} {is_named}\n"));
         }
         Some(format!("index {:?}", digest.finalize()))
+    }
+
+    fn listing(&self) -> Option<Listing> {
+        let listed =
+            |(path, staged): (&String, &Staged)| (path.clone(), listed(staged.is_named, staged.mode, staged.id));
+        Some(Listing { store: GIT.to_owned(), files: self.files.iter().map(listed).collect(), tree: None })
     }
 }

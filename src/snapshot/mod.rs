@@ -10,7 +10,11 @@ mod known;
 pub mod step;
 pub mod write;
 
-pub use commit::CommitSnapshot;
+use std::collections::{BTreeMap, BTreeSet};
+
+use git2::{Oid, Repository};
+
+pub use commit::{CommitSnapshot, differing as differing_trees};
 pub use folder::FolderSnapshot;
 pub use index::IndexSnapshot;
 
@@ -57,6 +61,61 @@ pub trait Snapshot: std::fmt::Debug {
     /// two identities, but no identity stands for two contents. `None` where it is not known.
     fn identity(&self) -> Option<String> {
         None
+    }
+
+    /// All files with what tells what each holds from anything else, without reading them; `None` where that is
+    /// not known.
+    fn listing(&self) -> Option<Listing> {
+        None
+    }
+
+    /// Git's tree of all files, with the repository that holds it; `None` where there is none.
+    fn tree_of_decks(&self) -> Option<(&Repository, Oid)> {
+        None
+    }
+}
+
+/// The files that both snapshots have and that hold something else; `None` when one has files that the other has
+/// not, or that is not known without reading them.
+pub fn differing(one: &dyn Snapshot, other: &dyn Snapshot) -> Option<BTreeSet<String>> {
+    match (one.tree_of_decks(), other.tree_of_decks()) {
+        (Some((repository, one)), Some((_, other))) => commit::differing(repository, one, other),
+        _ => one.listing()?.differing(&other.listing()?),
+    }
+}
+
+/// The files of a snapshot with the identities of what they hold.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Listing {
+    /// Where identities hold: only those from one store are to be compared.
+    pub store: String,
+    /// The identity of what each file holds, by path.
+    pub files: BTreeMap<String, String>,
+    /// Git's tree of all files, when it was made from one.
+    pub tree: Option<String>,
+}
+
+impl Listing {
+    /// The files that both have and that hold something else; `None` when one has files that the other has not,
+    /// or one of them is no ordinary file.
+    pub fn differing(&self, other: &Listing) -> Option<BTreeSet<String>> {
+        if self.store != other.store || self.files.len() != other.files.len() {
+            return None;
+        }
+        let is_ordinary = |id: &str| id.starts_with("100");
+        let mut differing = BTreeSet::new();
+        for ((path, one), (other_path, other)) in self.files.iter().zip(&other.files) {
+            if path != other_path {
+                return None;
+            }
+            if one != other {
+                differing.insert(path.clone());
+                if !is_ordinary(one) || !is_ordinary(other) {
+                    return None;
+                }
+            }
+        }
+        Some(differing)
     }
 }
 

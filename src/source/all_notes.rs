@@ -6,6 +6,7 @@ use crate::text::{Piece, is_stop_word, lex, stem};
 use std::collections::{BTreeMap, HashMap};
 use std::ops::Range;
 use std::sync::OnceLock;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 /// The notes of the whole department, by file.
 #[derive(Debug, Default)]
@@ -13,6 +14,13 @@ pub struct AllNotes {
     files: BTreeMap<String, Notes>,
     weights: OnceLock<Weights>,
     index: OnceLock<Index>,
+    part: Option<Part>,
+}
+
+/// Of notes that are only a part of all, whether all of them were asked for.
+#[derive(Debug, Default)]
+struct Part {
+    asked_for_all: AtomicBool,
 }
 
 /// One sentence of the notes.
@@ -43,6 +51,21 @@ impl AllNotes {
     /// The given files: path in the department, and notes.
     pub fn new(files: impl IntoIterator<Item = (String, Notes)>) -> AllNotes {
         AllNotes { files: files.into_iter().collect(), ..AllNotes::default() }
+    }
+
+    /// Some of the files of a department, with the weights of the words in all of them.
+    pub fn of_part(files: impl IntoIterator<Item = (String, Notes)>, weights: Weights) -> AllNotes {
+        AllNotes { weights: weights.into(), part: Some(Part::default()), ..AllNotes::new(files) }
+    }
+
+    /// All files of a department, with the weights of their words, which are known.
+    pub fn of_whole(files: impl IntoIterator<Item = (String, Notes)>, weights: Weights) -> AllNotes {
+        AllNotes { weights: weights.into(), ..AllNotes::new(files) }
+    }
+
+    /// Whether the notes are only some of a department's, and all of them were needed.
+    pub fn fell_short(&self) -> bool {
+        self.part.as_ref().is_some_and(|part| part.asked_for_all.load(Ordering::Relaxed))
     }
 
     /// The notes of a file.
@@ -114,6 +137,7 @@ impl AllNotes {
     }
 
     fn index(&self) -> &Index {
+        self.part.iter().for_each(|part| part.asked_for_all.store(true, Ordering::Relaxed));
         self.index.get_or_init(|| {
             let mut index = Index::default();
             let mut forms = HashMap::new();

@@ -64,6 +64,39 @@ impl Weights {
         }
     }
 
+    /// Everything that [`Weights::from_bytes`] needs.
+    pub fn to_bytes(&self) -> Vec<u8> {
+        let mut stems: Vec<(&str, Seen)> =
+            self.stems.iter().map(|(stem, number)| (stem.as_str(), self.seen[*number as usize])).collect();
+        stems.sort_unstable_by_key(|(stem, _)| *stem);
+        let mut bytes = self.statements.to_le_bytes().to_vec();
+        for (stem, seen) in stems {
+            let numbers = [seen.statements, seen.capital, seen.small, u32::from(seen.term), stem.len() as u32];
+            numbers.iter().for_each(|number| bytes.extend(number.to_le_bytes()));
+            bytes.extend(stem.as_bytes());
+        }
+        bytes
+    }
+
+    /// The weights in some bytes; nothing when they are none.
+    pub fn from_bytes(bytes: &[u8]) -> Option<Weights> {
+        let (statements, mut rest) = bytes.split_first_chunk()?;
+        let mut out = Weights { statements: u32::from_le_bytes(*statements), ..Weights::default() };
+        while !rest.is_empty() {
+            let mut number = || {
+                let (number, behind) = rest.split_first_chunk()?;
+                rest = behind;
+                Some(u32::from_le_bytes(*number))
+            };
+            let (statements, capital, small, term, len) = (number()?, number()?, number()?, number()?, number()?);
+            let (stem, behind) = rest.split_at_checked(len as usize)?;
+            out.stems.insert(std::str::from_utf8(stem).ok()?.to_owned(), out.seen.len() as u32);
+            out.seen.push(Seen { statements, last: 0, capital, small, term: term == 1 });
+            rest = behind;
+        }
+        Some(out)
+    }
+
     /// Forgets what only adding needs.
     pub(super) fn settle(&mut self) {
         self.forms = HashMap::default();

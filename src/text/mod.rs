@@ -8,6 +8,7 @@
 mod bound;
 mod classes;
 mod date;
+mod digest;
 mod known;
 mod lex;
 mod lists;
@@ -30,12 +31,14 @@ mod words;
 
 pub use bound::bound;
 pub use date::Date;
+pub use digest::digest;
 pub use normal::{meaning_stems, normal};
 pub use number::Number;
 pub use numeral::Form;
 pub use plain::{Plain, plain};
 pub use relations::{are_opposites, are_synonyms};
-pub use same::{Posed, Similar, similar_questions};
+pub use same::{Counts, KeptQuestions, OwnPosed, Posed, Record, Renewed, Similar};
+pub use same::{recorded, renewed, similar_among, similar_questions};
 pub use sentences::sentences;
 pub use spelling::one_spelling;
 pub use stem::{is_stop_word, stem};

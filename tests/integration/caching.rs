@@ -72,7 +72,8 @@ fn take(env: &TestEnv, original: &str, step: Step) {
         Step::Stage => _ = env.git(&["add", "--all"]),
         Step::Commit => _ = env.git(&["commit", "--quiet", "--all", "--no-verify", "--message", "more"]),
         Step::Spoil => {
-            let entries = std::fs::read_dir(env.path(".git/deckle/cache-v1")).into_iter().flatten();
+            let folders = [".git/deckle/cache-v1", ".git/deckle/index-v1"].map(|folder| env.path(folder));
+            let entries = folders.iter().flat_map(|folder| std::fs::read_dir(folder).into_iter().flatten());
             for (at, entry) in entries.filter_map(Result::ok).enumerate() {
                 let bytes = std::fs::read(entry.path()).expect("readable");
                 let spoilt = [&b""[..], &bytes[..bytes.len() / 2], &[&bytes[..], b"x"].concat()][at % 3].to_vec();

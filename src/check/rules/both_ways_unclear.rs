@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use crate::check::context::CardView;
 use crate::check::context::Context;
 use crate::check::rule::{Rule, Scope};
+use crate::deck::Card;
 use crate::finding::{Finding, Level};
 use crate::text::normal;
 
@@ -23,7 +24,7 @@ pub const RULE: Rule = Rule {
 fn check(context: &Context<'_>, found: &mut Vec<Finding>) {
     let mut first: BTreeMap<(u8, String), CardView<'_>> = BTreeMap::new();
     for view in context.cards().filter(|view| view.card.both_ways) {
-        let (Some(year), Some(form)) = (view.year(), form(&view)) else { continue };
+        let (Some(year), Some(form)) = (view.year(), form(view.card)) else { continue };
         let key = (year, form);
         let Some(before) = first.get(&key) else {
             first.insert(key, view);
@@ -41,8 +42,8 @@ fn check(context: &Context<'_>, found: &mut Vec<Finding>) {
 }
 
 /// The normal form of the card's own answer; the order of its points does not count.
-fn form(view: &CardView<'_>) -> Option<String> {
-    let own = view.card.own();
+pub fn form(card: &Card) -> Option<String> {
+    let own = card.own();
     let mut points: Vec<_> = own.answer.points.iter().map(|point| normal(point)).collect();
     points.sort_unstable();
     let form = points.join("; ");

@@ -6,7 +6,7 @@ use crate::check::context::CardView;
 use crate::check::context::Context;
 use crate::check::near::{did_you_mean, near};
 use crate::check::rule::{Rule, Scope};
-use crate::deck::{Text, is_id};
+use crate::deck::{Card, Text, is_id};
 use crate::finding::{Finding, Level};
 
 pub const RULE: Rule = Rule {
@@ -22,14 +22,14 @@ pub const RULE: Rule = Rule {
 };
 
 /// For so many missing ids the near ones are looked up; a department with more has other worries.
-const LOOKED_UP: usize = 300;
+pub const LOOKED_UP: usize = 300;
 
 fn check(context: &Context<'_>, found: &mut Vec<Finding>) {
     let department = context.department;
     let lost: BTreeSet<&str> = department.decks.iter().flat_map(|deck| &deck.lost_ids).map(String::as_str).collect();
     let mut nearest: BTreeMap<String, Vec<&str>> = BTreeMap::new();
-    for view in context.cards() {
-        for (field, link) in links(&view) {
+    for view in context.cards().filter(|view| !context.is_beside(view.deck)) {
+        for (field, link) in links(view.card) {
             let id = link.value.as_str();
             let known = id == view.card.id.value
                 || department.card(id).is_some()
@@ -41,7 +41,7 @@ fn check(context: &Context<'_>, found: &mut Vec<Finding>) {
             if nearest.len() < LOOKED_UP {
                 nearest
                     .entry(id.to_owned())
-                    .or_insert_with(|| near(id, context.cards().map(|view| view.card.id.value.as_str())));
+                    .or_insert_with(|| near(id, context.ids()));
             }
             let near = nearest.get(id).into_iter().flatten().copied().filter(|near| *near != view.card.id.value);
             found.push(finding(&view, field, link, &near.collect::<Vec<_>>()));
@@ -50,8 +50,7 @@ fn check(context: &Context<'_>, found: &mut Vec<Finding>) {
 }
 
 /// The links of a card with the fields they stand in.
-fn links<'a>(view: &CardView<'a>) -> impl Iterator<Item = (&'static str, &'a Text)> {
-    let card = view.card;
+pub fn links(card: &Card) -> impl Iterator<Item = (&'static str, &Text)> {
     card.needs.iter().map(|link| ("needs", link)).chain(card.see.iter().map(|link| ("see", link)))
 }
 
@@ -74,5 +73,5 @@ fn meant(near: &[&str]) -> String {
 
 /// Whether the field names that card already.
 fn already(view: &CardView<'_>, field: &str, id: &str) -> bool {
-    links(view).any(|(name, link)| name == field && link.value == id)
+    links(view.card).any(|(name, link)| name == field && link.value == id)
 }

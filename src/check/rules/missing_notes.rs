@@ -61,8 +61,8 @@ fn is_there(view: &CardView<'_>, path: &str) -> bool {
 /// A hint at the notes in the deck's own folder.
 fn in_folder(view: &CardView<'_>, file: &str) -> Option<String> {
     let folder = format!("{}/", view.deck.folder());
-    let notes = view.context.department.notes.range(folder.clone()..).map(|(path, _)| path.strip_prefix(&folder));
-    did_you_mean(&near(file, notes.map_while(|name| name).take(100)))
+    let names = view.context.department.files.range(folder.clone()..).map_while(|(path, _)| path.strip_prefix(&folder));
+    did_you_mean(&near(file, names.filter(|name| name.ends_with(".md")).take(100)))
 }
 
 fn by_example(section: Option<&str>) -> String {

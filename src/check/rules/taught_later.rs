@@ -19,7 +19,7 @@ pub const RULE: Rule = Rule {
 };
 
 fn check(context: &Context<'_>, found: &mut Vec<Finding>) {
-    let teaching = Teaching::of(context);
+    let teaching = Teaching::of(context.settings());
     for view in context.cards() {
         for entry in &view.card.needs {
             let Some((deck, card)) = context.department.card(&entry.value) else { continue };

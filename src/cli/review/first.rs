@@ -1,14 +1,15 @@
 //! The first screen: the proposals that wait.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use git2::Oid;
 use serde::Serialize;
 
 use super::pair::{at_commit, uncommitted};
-use super::{Arguments, Format};
-use crate::change::{Counts, Review, changes};
-use crate::check::{Report, Summary, check};
+use super::{Arguments, Format, reviewed};
+use crate::cache::Cache;
+use crate::change::{Counts, changes, changes_of_decks};
+use crate::check::{Report, Summary};
 use crate::cli::error::CliError;
 use crate::cli::world::World;
 use crate::cli::{Outcome, output};
@@ -18,12 +19,11 @@ use crate::git::reviewed::last_look;
 use crate::git::site::Site;
 use crate::report::json;
 use crate::report::review::waiting::{self as shown, Proposal, Seen, Waiting};
-use crate::snapshot::EmptySnapshot;
 
-pub fn show(site: &Site, arguments: &Arguments, _: &World) -> Result<Outcome, CliError> {
+pub fn show(site: &Site, arguments: &Arguments, world: &World) -> Result<Outcome, CliError> {
     let repository = site.repository()?;
     let here = repository.head().ok().and_then(|head| head.shorthand().ok().map(str::to_owned));
-    let mut judge = Judge { site, bases: BTreeMap::new() };
+    let cache = world.cache(site);
     let mut found = Vec::new();
     for proposal in waiting(repository)? {
         let seen = match last_look(repository, &proposal) {
@@ -34,7 +34,7 @@ pub fn show(site: &Site, arguments: &Arguments, _: &World) -> Result<Outcome, Cl
         if arguments.since_last_review && seen == Seen::All {
             continue;
         }
-        found.push(judge.proposal(proposal, seen, here.as_deref())?);
+        found.push(judged(site, proposal, seen, here.as_deref(), cache.as_ref())?);
     }
     let open = Waiting {
         main: main_branch(repository).map_or_else(|| "main".to_owned(), |(name, _)| name),
@@ -58,44 +58,29 @@ struct Judged {
     ids: BTreeSet<String>,
 }
 
-/// Proposals that parted at one commit share what is known of it.
-struct Judge<'s> {
-    site: &'s Site,
-    bases: BTreeMap<Option<Oid>, (Department, Report)>,
-}
-
-impl Judge<'_> {
-    fn proposal(&mut self, proposal: proposals::Waiting, seen: Seen, here: Option<&str>) -> Result<Judged, CliError> {
-        let now = at_commit(self.site, proposal.tip)?;
-        let (before, old) = self.base(proposal.base)?;
-        let review = Review::of(changes(before, &now), old, &check(&now));
-        let brought = Report::new(review.brought_in.clone(), 0, review.counts.edited);
-        let ids = review.changes.cards().map(|(_, card)| card.id.clone()).filter(|id| !id.is_empty()).collect();
-        let shown = Proposal {
-            here: here == Some(proposal.name.as_str()),
-            name: proposal.name,
-            by: proposal.by,
-            when: proposal.when,
-            commits: proposal.commits,
-            cards: review.counts,
-            brings_in: brought.summary,
-            seen,
-            shares: Vec::new(),
-        };
-        Ok(Judged { shown, tip: proposal.tip, ids })
-    }
-
-    fn base(&mut self, id: Option<Oid>) -> Result<&(Department, Report), CliError> {
-        if !self.bases.contains_key(&id) {
-            let department = match id {
-                Some(id) => at_commit(self.site, id)?,
-                None => Department::read(&EmptySnapshot)?,
-            };
-            let report = check(&department);
-            self.bases.insert(id, (department, report));
-        }
-        Ok(&self.bases[&id])
-    }
+fn judged(
+    site: &Site,
+    proposal: proposals::Waiting,
+    seen: Seen,
+    here: Option<&str>,
+    cache: Option<&Cache>,
+) -> Result<Judged, CliError> {
+    let (before, now) = (at_commit(site, proposal.base)?, at_commit(site, Some(proposal.tip))?);
+    let review = reviewed(&*before, &*now, cache)?;
+    let brought = Report::new(review.brought_in.clone(), 0, review.counts.edited);
+    let ids = review.changes.cards().map(|(_, card)| card.id.clone()).filter(|id| !id.is_empty()).collect();
+    let shown = Proposal {
+        here: here == Some(proposal.name.as_str()),
+        name: proposal.name,
+        by: proposal.by,
+        when: proposal.when,
+        commits: proposal.commits,
+        cards: review.counts,
+        brings_in: brought.summary,
+        seen,
+        shares: Vec::new(),
+    };
+    Ok(Judged { shown, tip: proposal.tip, ids })
 }
 
 /// The proposals, each with those that change some of the same cards.
@@ -113,7 +98,10 @@ fn not_committed(site: &Site) -> Result<Option<Counts>, CliError> {
         return Ok(None);
     }
     let pair = uncommitted(site)?;
-    let changes = changes(&pair.before, &pair.now);
+    let changes = match changes_of_decks(&*pair.before, &*pair.now) {
+        Some(changes) => changes,
+        None => changes(&Department::read(&*pair.before)?, &Department::read(&*pair.now)?),
+    };
     Ok((!changes.is_empty()).then(|| changes.counts()))
 }
 

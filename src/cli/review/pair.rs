@@ -3,7 +3,6 @@
 use git2::{Oid, Repository};
 
 use crate::cli::error::CliError;
-use crate::deck::Department;
 use crate::git::proposals::{Waiting, main_branch, proposal};
 use crate::git::reviewed::{last_look, seen_tree};
 use crate::git::site::Site;
@@ -11,29 +10,29 @@ use crate::report::counted;
 use crate::report::review::{Heading, day};
 use crate::snapshot::{CommitSnapshot, EmptySnapshot, Snapshot, SnapshotError};
 
-/// Two departments, and of what the difference is.
-pub struct Pair {
-    pub before: Department,
-    pub now: Department,
+/// Where two departments stand, and of what the difference is.
+pub struct Pair<'s> {
+    pub before: Box<dyn Snapshot + 's>,
+    pub now: Box<dyn Snapshot + 's>,
     pub heading: Heading,
     /// The branch, when it is one that waits.
     pub proposal: Option<Waiting>,
 }
 
-pub fn staged(site: &Site) -> Result<Pair, CliError> {
-    Ok(loose(head(site)?, read(&site.staged()?)?, "what is staged"))
+pub fn staged(site: &Site) -> Result<Pair<'_>, CliError> {
+    Ok(loose(head(site), Box::new(site.staged()?), "what is staged"))
 }
 
-pub fn uncommitted(site: &Site) -> Result<Pair, CliError> {
-    Ok(loose(head(site)?, read(&*site.here()?)?, "what is not committed yet"))
+pub fn uncommitted(site: &Site) -> Result<Pair<'_>, CliError> {
+    Ok(loose(head(site), site.here()?, "what is not committed yet"))
 }
 
-fn loose(before: Department, now: Department, what: &str) -> Pair {
+fn loose<'s>(before: Box<dyn Snapshot + 's>, now: Box<dyn Snapshot + 's>, what: &str) -> Pair<'s> {
     Pair { before, now, heading: Heading::of(what), proposal: None }
 }
 
 /// A branch, two commits, or one.
-pub fn named(site: &Site, range: &str, since_last: bool) -> Result<Pair, CliError> {
+pub fn named<'s>(site: &'s Site, range: &str, since_last: bool) -> Result<Pair<'s>, CliError> {
     let repository = site.repository()?;
     if let Some(proposal) = branch_of(repository, range)? {
         return of_proposal(site, proposal, since_last);
@@ -55,8 +54,7 @@ pub fn named(site: &Site, range: &str, since_last: bool) -> Result<Pair, CliErro
             (repository.find_commit(head).ok().and_then(|commit| commit.parent_id(0).ok()), head)
         }
     };
-    let before = base.map_or_else(|| Ok(Department::read(&EmptySnapshot)?), |base| at_commit(site, base))?;
-    Ok(loose(before, at_commit(site, head)?, range))
+    Ok(loose(at_commit(site, base)?, at_commit(site, Some(head))?, range))
 }
 
 /// The proposal that a name stands for: a branch, or `main..branch`.
@@ -70,21 +68,18 @@ fn branch_of(repository: &Repository, range: &str) -> Result<Option<Waiting>, Cl
     Ok(proposal(repository, name)?)
 }
 
-fn of_proposal(site: &Site, proposal: Waiting, since_last: bool) -> Result<Pair, CliError> {
+fn of_proposal(site: &Site, proposal: Waiting, since_last: bool) -> Result<Pair<'_>, CliError> {
     let repository = site.repository()?;
     let main = main_branch(repository).map(|(name, _)| name).unwrap_or_default();
-    let now = at_commit(site, proposal.tip)?;
+    let now = at_commit(site, Some(proposal.tip))?;
     let seen = last_look(repository, &proposal).filter(|_| since_last);
-    let (before, what) = match seen {
+    let (before, what): (Box<dyn Snapshot + '_>, String) = match seen {
         Some(seen) => {
             let tree = seen_tree(repository, &site.prefix, seen, &proposal)?;
-            let before = read(&CommitSnapshot::of_tree(repository, tree, &site.prefix))?;
-            (before, format!("what is new on {} since your last look", proposal.name))
+            let before = CommitSnapshot::of_tree(repository, tree, &site.prefix);
+            (Box::new(before), format!("what is new on {} since your last look", proposal.name))
         }
-        None => {
-            let before = proposal.base.map_or_else(|| Ok(Department::read(&EmptySnapshot)?), |id| at_commit(site, id));
-            (before?, format!("what {} adds to {main}", proposal.name))
-        }
+        None => (at_commit(site, proposal.base)?, format!("what {} adds to {main}", proposal.name)),
     };
     let who = format!(
         "by {}, {}, {}",
@@ -96,19 +91,19 @@ fn of_proposal(site: &Site, proposal: Waiting, since_last: bool) -> Result<Pair,
     Ok(Pair { before, now, heading, proposal: Some(proposal) })
 }
 
-pub fn at_commit(site: &Site, id: Oid) -> Result<Department, CliError> {
-    read(&CommitSnapshot::new(site.repository()?, &id.to_string(), &site.prefix)?)
+/// The department at a commit; an empty one where there is none.
+pub fn at_commit(site: &Site, id: Option<Oid>) -> Result<Box<dyn Snapshot + '_>, CliError> {
+    Ok(match id {
+        Some(id) => Box::new(CommitSnapshot::new(site.repository()?, &id.to_string(), &site.prefix)?),
+        None => Box::new(EmptySnapshot),
+    })
 }
 
-fn head(site: &Site) -> Result<Department, CliError> {
+fn head(site: &Site) -> Box<dyn Snapshot + '_> {
     match site.at("HEAD") {
-        Ok(snapshot) => read(&snapshot),
-        Err(_) => Ok(Department::read(&EmptySnapshot)?),
+        Ok(snapshot) => Box::new(snapshot),
+        Err(_) => Box::new(EmptySnapshot),
     }
-}
-
-fn read(snapshot: &dyn Snapshot) -> Result<Department, CliError> {
-    Ok(Department::read(snapshot)?)
 }
 
 fn commit(repository: &Repository, name: &str) -> Result<Oid, CliError> {

@@ -10,8 +10,9 @@ use super::Reconciled;
 use super::files::{File, Files, shown};
 use super::step::Merger;
 use super::write::touched;
+use crate::change::apart;
 use crate::deck::department::{CARDS, join};
-use crate::deck::outline::{CardText, DeckText, Piece, Split, split, stands_alone};
+use crate::deck::outline::{CardText, DeckText};
 use crate::deck::{Department, Value, settings};
 use crate::place::SourceFile;
 use crate::snapshot::{Entry, Kind, Snapshot, SnapshotError};
@@ -233,7 +234,7 @@ pub fn changed_decks(
     let decks = texts.into_par_iter().map(|(name, before, now)| {
         let text = |bytes: Option<Arc<[u8]>>| bytes.map(|bytes| String::from_utf8_lossy(&bytes).into_owned());
         let (before, now) = (text(before), text(now));
-        let differing = before.as_deref().zip(now.as_deref()).and_then(|(before, now)| differing(before, now));
+        let differing = before.as_deref().zip(now.as_deref()).and_then(|(before, now)| apart(before, now));
         let (before, now) = differing.map_or((before, now), |(before, now)| (Some(before), Some(now)));
         let path = format!("decks/{name}/{CARDS}");
         let deck = |text: String| (name.clone(), Arc::new(SourceFile::new(path.clone(), text)));
@@ -244,60 +245,9 @@ pub fn changed_decks(
     Ok((department(before), department(now)))
 }
 
-/// Two versions of a deck without the cards that both have alike; `None` where cards have another order,
-/// or the deck is not laid out in the usual way.
-fn differing(before: &str, now: &str) -> Option<(String, String)> {
-    let (before, now) = (split(before)?, split(now)?);
-    let (old, new) = (before.by_id()?, now.by_id()?);
-    let order = |cut: &Split<'_>, other: &BTreeMap<&str, Piece<'_>>| -> Vec<String> {
-        let ids = cut.cards.iter().filter_map(Piece::id);
-        ids.filter(|id| other.contains_key(id)).map(str::to_owned).collect()
-    };
-    if before.dash != now.dash || order(&before, &new) != order(&now, &old) {
-        return None;
-    }
-    let alike = |piece: &&Piece<'_>| {
-        let other = piece.id().and_then(|id| old.get(id).zip(new.get(id)));
-        other.is_some_and(|(old, new)| old == new) && stands_alone(piece.raw, before.dash)
-    };
-    let rest = |cut: &Split<'_>| {
-        let cards = cut.cards.iter().filter(|piece| !alike(piece)).flat_map(|piece| [piece.lead, piece.raw]);
-        [cut.front].into_iter().chain(cards).chain([cut.tail]).collect::<String>()
-    };
-    Some((rest(&before), rest(&now)))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::change::changes;
-
-    fn department(text: &str) -> Department {
-        let path = format!("decks/a/{CARDS}");
-        Department::of_decks(vec![("a".to_owned(), Arc::new(SourceFile::new(path, text)))])
-    }
-
-    #[test]
-    fn what_both_have_alike_does_not_count() {
-        let card =
-            |id: &str, answer: &str| format!("  - id: {id}\n    question: What is {id}?\n    answer: {answer}\n\n");
-        let deck = |cards: &[String]| format!("title: T\nyear: 7\ncards:\n{}", cards.concat());
-        let [a, b, c] = ["a", "b", "c"].map(|id| card(id, "It"));
-        let before = deck(&[a.clone(), b.clone(), c.clone()]);
-        let whole = |now: &str| changes(&department(&before), &department(now)).counts();
-        for now in [
-            deck(&[a.clone(), card("b", "It is"), c.clone(), card("d", "New")]),
-            deck(&[c.clone(), a.clone()]),
-            deck(&[a.clone(), card("b", "'It'"), format!("  # c\n{c}")]).replace("year: 7", "year: 8"),
-        ] {
-            let counts = differing(&before, &now).map(|(before, now)| {
-                assert!(!before.contains("- id: a\n") && !now.contains("- id: a\n"));
-                changes(&department(&before), &department(&now)).counts()
-            });
-            assert_eq!(counts.unwrap_or_else(|| whole(&now)), whole(&now));
-        }
-        assert_eq!(differing(&before, &deck(&[c, b, a])), None);
-    }
 
     #[test]
     fn only_needs_of_several_versions_can_close_a_circle() {

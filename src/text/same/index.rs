@@ -7,7 +7,7 @@ use rayon::prelude::*;
 use std::ops::Range;
 
 /// A group of questions by one key that is larger than this tells nothing.
-const TOO_COMMON: usize = 48;
+pub(super) const TOO_COMMON: usize = 48;
 /// Marks the last question of a group; nobody has two thousand million.
 const LAST: u32 = 1 << 31;
 
@@ -21,13 +21,7 @@ pub(super) struct Candidates {
 }
 
 impl Candidates {
-    pub(super) fn of(read: &[Asked], terms: &Terms) -> Candidates {
-        let mut keyed: Vec<(Key, u32)> = read
-            .par_iter()
-            .enumerate()
-            .flat_map_iter(|(number, asked)| keys(asked, terms).into_iter().map(move |key| (key, number as u32)))
-            .collect();
-        keyed.par_sort_unstable();
+    pub(super) fn of(keyed: Vec<(Key, u32)>, questions: usize) -> Candidates {
         let mut members = Vec::new();
         for group in keyed.chunk_by(|one, other| one.0 == other.0) {
             if group.len() <= TOO_COMMON {
@@ -38,7 +32,7 @@ impl Candidates {
             }
         }
         drop(keyed);
-        Candidates::placed(members, read.len())
+        Candidates::placed(members, questions)
     }
 
     fn placed(members: Vec<u32>, questions: usize) -> Candidates {
@@ -87,12 +81,36 @@ fn add(members: &mut Vec<u32>, group: &[(Key, u32)]) {
     }
 }
 
+/// The keys of all questions, in order, each with the number of its question.
+pub(super) fn keyed(read: &[Asked], terms: &Terms) -> Vec<(Key, u32)> {
+    let of_question = |(number, asked): (usize, &Asked)| {
+        let facets = asked.stems.iter().map(|&stem| Facet {
+            key: terms.key(stem),
+            digest: terms.digest(stem),
+            seen: terms.seen(stem),
+        });
+        keys(&facets.collect::<Vec<_>>()).into_iter().map(move |key| (key, number as u32))
+    };
+    let mut keyed: Vec<(Key, u32)> = read.par_iter().enumerate().flat_map_iter(of_question).collect();
+    keyed.par_sort_unstable();
+    keyed
+}
+
 /// A digest of what questions have in common. When two things have one digest, some pairs too many are
 /// compared, and no more. In two halves, so that a key and a question take twelve bytes.
-type Key = [u32; 2];
+pub(super) type Key = [u32; 2];
 
-fn keys(asked: &Asked, terms: &Terms) -> Vec<Key> {
-    let mut stems: Vec<u64> = asked.stems.iter().map(|stem| terms.key(*stem)).collect();
+/// What the keys of a question are made from: a stem, the numbers that stand for it, and how many have it.
+#[derive(Clone, Copy)]
+pub(super) struct Facet {
+    pub(super) key: u64,
+    pub(super) digest: u64,
+    pub(super) seen: u32,
+}
+
+/// The keys of a question of these stems, which come in the order of the alphabet.
+pub(super) fn keys(facets: &[Facet]) -> Vec<Key> {
+    let mut stems: Vec<u64> = facets.iter().map(|facet| facet.key).collect();
     stems.sort_unstable();
     stems.dedup();
     // A sum, from which each can be taken out.
@@ -101,10 +119,13 @@ fn keys(asked: &Asked, terms: &Terms) -> Vec<Key> {
     if (2..=8).contains(&stems.len()) {
         out.extend(stems.iter().map(|stem| all.wrapping_sub(mixed(*stem))));
     }
-    let mut rare: Vec<u32> =
-        asked.stems.iter().copied().filter(|stem| (2..=TOO_COMMON as u32).contains(&terms.seen(*stem))).collect();
-    rare.sort_by_key(|stem| (terms.seen(*stem), *stem));
-    out.extend(rare.into_iter().take(3).map(|stem| mixed(!u64::from(stem))));
+    let mut rare: Vec<Facet> =
+        facets.iter().copied().filter(|facet| (2..=TOO_COMMON as u32).contains(&facet.seen)).collect();
+    // Those that are as rare stay in the order of the alphabet.
+    rare.sort_by_key(|facet| facet.seen);
+    out.extend(rare.into_iter().take(3).map(|facet| mixed(!facet.digest)));
+    out.sort_unstable();
+    out.dedup();
     out.into_iter().map(|key| [(key >> 32) as u32, key as u32]).collect()
 }
 

@@ -9,18 +9,21 @@ mod asked;
 mod benchmark;
 mod compare;
 mod index;
+mod kept;
 mod sketch;
 mod terms;
 
 use self::answers::{Side, answers_agree};
 use self::asked::{Asked, Reading};
 use self::compare::{compare, is_among};
-use self::index::Candidates;
+use self::index::{Candidates, Key, keyed};
 use self::sketch::Sketch;
 use self::terms::{Stem, Terms};
 use super::plain::as_read;
 use rayon::prelude::*;
 use std::collections::HashMap;
+
+pub use self::kept::{Counts, KeptQuestions, OwnPosed, Record, Renewed, recorded, renewed, similar_among};
 
 /// A question with everything that counts as its answer.
 #[derive(Clone, Debug, Default)]
@@ -64,21 +67,28 @@ pub struct Similar {
 /// ```
 pub fn similar_questions(all: &[Posed<'_>]) -> Vec<Similar> {
     let (read, terms) = read(all);
-    let candidates = Candidates::of(&read, &terms);
-    let sketches: Vec<Sketch> = read.par_iter().map(|asked| Sketch::of(asked, &terms)).collect();
+    let keyed = keyed(&read, &terms);
+    found(all, &read, &terms, keyed)
+}
+
+/// The pairs that ask the same, of questions that were read and have these keys.
+fn found(all: &[Posed<'_>], read: &[Asked], terms: &Terms, keyed: Vec<(Key, u32)>) -> Vec<Similar> {
+    let candidates = Candidates::of(keyed, read.len());
+    let sketches: Vec<Sketch> = read.par_iter().map(|asked| Sketch::of(asked, terms)).collect();
     let after = |one: usize| {
-        let (read, terms) = (&read, &terms);
-        let similar = move |other: usize| {
-            let (a, b) = (&read[one], &read[other]);
-            let shared = || shared(terms, all[one].question, a, b);
-            let (mine, theirs) = (Side { asked: a, posed: &all[one] }, Side { asked: b, posed: &all[other] });
-            let found = compare(terms, a, b, || answers_agree(terms, mine, theirs))?;
-            Some(Similar { one, other, shared: shared(), likeness: found.likeness, same_answer: found.same_answer })
-        };
         let others = candidates.after(one, |other| !sketches[one].tells_apart(sketches[other]));
-        others.into_iter().filter_map(move |other| similar(other as usize))
+        others.into_iter().filter_map(move |other| similar(all, read, terms, one, other as usize))
     };
     (0..all.len()).into_par_iter().flat_map_iter(after).collect()
+}
+
+/// Whether two questions ask the same, and how.
+fn similar(all: &[Posed<'_>], read: &[Asked], terms: &Terms, one: usize, other: usize) -> Option<Similar> {
+    let (a, b) = (&read[one], &read[other]);
+    let (mine, theirs) = (Side { asked: a, posed: &all[one] }, Side { asked: b, posed: &all[other] });
+    let found = compare(terms, a, b, || answers_agree(terms, mine, theirs))?;
+    let shared = shared(terms, all[one].question, a, b);
+    Some(Similar { one, other, shared, likeness: found.likeness, same_answer: found.same_answer })
 }
 
 /// So many questions are read at a time.
@@ -86,6 +96,15 @@ const CHUNK: usize = 4096;
 
 /// Reads all questions; their stems are numbered in the order of the alphabet.
 fn read(all: &[Posed<'_>]) -> (Vec<Asked>, Terms) {
+    let (read, names) = read_named(all);
+    let mut seen = vec![0u32; names.len()];
+    read.iter().flat_map(|asked| &asked.stems).for_each(|stem| seen[*stem as usize] += 1);
+    let terms = Terms::new(names, &seen, read.len());
+    (read, terms)
+}
+
+/// Reads all questions, and the names of their stems in order.
+fn read_named(all: &[Posed<'_>]) -> (Vec<Asked>, Vec<Box<str>>) {
     let mut chunks: Vec<(Vec<Asked>, Vec<Box<str>>)> = all.par_chunks(CHUNK).map(read_chunk).collect();
     let (names, numbers) = numbered(chunks.iter_mut().map(|(_, names)| std::mem::take(names)).collect());
     let renumbered = chunks.into_par_iter().zip(numbers).flat_map_iter(|((asked, _), numbers)| {
@@ -94,11 +113,7 @@ fn read(all: &[Posed<'_>]) -> (Vec<Asked>, Terms) {
             asked
         })
     });
-    let read: Vec<Asked> = renumbered.collect();
-    let mut seen = vec![0u32; names.len()];
-    read.iter().flat_map(|asked| &asked.stems).for_each(|stem| seen[*stem as usize] += 1);
-    let terms = Terms::new(names, &seen, read.len());
-    (read, terms)
+    (renumbered.collect(), names)
 }
 
 /// All names in order, each once; and for each list the number that each of its names has among them.
