@@ -149,6 +149,3 @@ fn plain(decks: &Decks) -> Decks {
     };
     decks.iter().map(|(name, deck)| (name.clone(), plain(deck))).collect()
 }
-
-#[cfg(test)]
-mod tests;

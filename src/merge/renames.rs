@@ -82,7 +82,9 @@ impl Plan {
         is_taken: &dyn Fn(&str) -> bool,
     ) -> Option<Self> {
         let mut old: Vec<BTreeMap<String, String>> = sides.iter().map(|side| renamed(base, side, is_taken)).collect();
-        drop_unclear(&mut old, sides);
+        let ids: Vec<BTreeMap<&str, usize>> = sides.iter().map(counted).collect();
+        take_over(&mut old, &ids);
+        drop_unclear(&mut old, &ids);
         let mut new: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
         for (to, from) in old.iter().flatten() {
             new.entry(from).or_default().insert(to);
@@ -188,16 +190,30 @@ fn faces<'a>(
     faces
 }
 
-/// Takes out new ids that another side gave to another card.
-fn drop_unclear(old: &mut [BTreeMap<String, String>], sides: &[BTreeMap<&str, &DeckText>]) {
-    let names: BTreeSet<String> = old.iter().flat_map(BTreeMap::keys).cloned().collect();
-    if names.is_empty() {
-        return;
+/// A side that has a card no more, and a new one by the very id that another side gave to it, gave it that id
+/// too, and wrote it anew. `ids` tells how often each id stands on each side.
+fn take_over(old: &mut [BTreeMap<String, String>], ids: &[BTreeMap<&str, usize>]) {
+    let mut given: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
+    for (to, from) in old.iter().flatten() {
+        given.entry(from.clone()).or_default().insert(to.clone());
     }
-    let ids: Vec<BTreeSet<&str>> = sides.iter().map(|side| counted(side).into_keys().collect()).collect();
+    for (old, ids) in old.iter_mut().zip(ids) {
+        let known: BTreeSet<String> = old.values().cloned().collect();
+        for (from, names) in given.iter().filter(|(from, _)| !ids.contains_key(from.as_str()) && !known.contains(*from)) {
+            let mut here = names.iter().filter(|name| ids.get(name.as_str()) == Some(&1) && !old.contains_key(*name));
+            if let (Some(name), None) = (here.next(), here.next()) {
+                old.insert(name.clone(), from.clone());
+            }
+        }
+    }
+}
+
+/// Takes out new ids that another side gave to another card.
+fn drop_unclear(old: &mut [BTreeMap<String, String>], ids: &[BTreeMap<&str, usize>]) {
+    let names: BTreeSet<String> = old.iter().flat_map(BTreeMap::keys).cloned().collect();
     for name in names {
-        let has = |side: &usize| ids[*side].contains(name.as_str());
-        let meant: BTreeSet<Option<&String>> = (0..sides.len()).filter(has).map(|side| old[side].get(&name)).collect();
+        let has = |side: &usize| ids[*side].contains_key(name.as_str());
+        let meant: BTreeSet<Option<&String>> = (0..ids.len()).filter(has).map(|side| old[side].get(&name)).collect();
         if meant.len() > 1 {
             old.iter_mut().for_each(|side| _ = side.remove(&name));
         }

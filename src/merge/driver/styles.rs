@@ -216,3 +216,20 @@ fn a_card_with_another_id_is_the_same_card_and_links_follow() {
     let result = merged(&base, &ours, &gone);
     assert_eq!(result.undecided, [("first".to_owned(), "card".to_owned())], "{}", result.text);
 }
+
+#[test]
+fn who_gives_a_card_the_id_that_another_gave_it_and_words_it_anew_has_the_same_card() {
+    let theirs = BASE.replace("- id: a\n", "- id: first\n");
+    let ours = theirs.replace("question: QA\n", "question: Another way\n");
+    for result in [merged(BASE, &ours, &theirs), merged(BASE, &theirs, &ours)] {
+        assert_eq!((result.text.as_str(), &*result.undecided), (ours.as_str(), &[][..]));
+    }
+    // Where the other still has the card, the two are told apart by what they ask.
+    let both = ours.replace("  - id: b\n", "  - id: a\n    question: QA\n    answer: A\n\n  - id: b\n");
+    for result in [merged(BASE, &both, &theirs), merged(BASE, &theirs, &both)] {
+        let cards = outline(&result.text).expect("readable").cards;
+        let ids: Vec<&str> = cards.iter().map(|card| card.id.as_str()).collect();
+        assert_eq!(ids.len(), 3, "{}", result.text);
+        assert!(ids.iter().all(|id| ["first", "first-2", "a", "b"].contains(id)), "{}", result.text);
+    }
+}

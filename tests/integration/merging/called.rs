@@ -28,6 +28,20 @@ pub fn follow(base: &Department, sides: &mut [Department]) {
     }
     // For each side: new id to old id.
     let mut old: Vec<BTreeMap<String, String>> = sides.iter().map(|side| renamed(base, side)).collect();
+    let given: BTreeSet<(String, String)> =
+        old.iter().flatten().map(|(name, from)| (from.clone(), name.clone())).collect();
+    for (side, old) in sides.iter().zip(&mut old) {
+        let has = |id: &str| cards(side).any(|(_, card)| card.id == id);
+        let known: BTreeSet<String> = old.values().cloned().collect();
+        for from in given.iter().map(|(from, _)| from).filter(|from| !has(from) && !known.contains(*from)) {
+            let names = given.iter().filter(|(other, name)| other == from && has(name)).map(|(_, name)| name);
+            // Of a card that the side itself calls so it is known which it is.
+            let names: BTreeSet<&String> = names.filter(|name| old.get(*name).is_none_or(|old| old == from)).collect();
+            if let (1, Some(name)) = (names.len(), names.first()) {
+                old.insert((*name).clone(), from.clone());
+            }
+        }
+    }
     for name in old.iter().flat_map(BTreeMap::keys).cloned().collect::<BTreeSet<_>>() {
         let having = sides.iter().enumerate().filter(|(_, side)| cards(side).any(|(_, card)| card.id == name));
         let meant: BTreeSet<Option<String>> = having.map(|(at, _)| old[at].get(&name).cloned()).collect();

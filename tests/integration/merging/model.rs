@@ -1,12 +1,12 @@
-//! Random decks and random edits: a model of a deck that renders itself as a person would type it,
-//! and an oracle that merges models without any of the crate's code.
+//! Random decks and random edits: a model of a deck that renders itself as a person would type it, and
+//! what a merge of such decks should be.
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use proptest::prelude::*;
 
-use super::called;
 use super::department::Department;
+use super::oracle;
 
 /// A card of the model: fields in order, and a comment above it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -255,79 +255,16 @@ pub struct Expected {
     pub undecided: BTreeMap<(String, String), BTreeSet<Option<Vec<String>>>>,
 }
 
-/// The oracle: merges two models by the words of the design, with plain maps.
+/// The oracle: the department's, for departments of one deck.
 pub fn oracle(base: &Deck, ours: &Deck, theirs: &Deck) -> Expected {
     let department = |deck: &Deck| Department::from([(String::new(), deck.clone())]);
-    let mut sides = [ours, theirs].map(department).to_vec();
-    let base = called::with_ids(&department(base));
-    called::follow(&base, &mut sides);
-    let (base, ours, theirs) = (&base[""], &sides[0][""], &sides[1][""]);
-    let mut expected = oracle_by_id(base, ours, theirs);
-    // What was merged by its old id goes by the one that its field says.
-    let ids: BTreeMap<String, String> =
-        expected.cards.iter().map(|(id, fields)| (id.clone(), fields["id"][0].clone())).collect();
-    let cards = std::mem::take(&mut expected.cards);
-    expected.cards = cards
-        .into_iter()
-        .map(|(id, mut fields)| {
-            fields.remove("id");
-            (ids[&id].clone(), fields)
-        })
-        .collect();
-    let undecided = std::mem::take(&mut expected.undecided);
-    expected.undecided =
-        undecided.into_iter().map(|((id, field), values)| ((ids[&id].clone(), field), values)).collect();
-    expected
-}
-
-fn oracle_by_id(base: &Deck, ours: &Deck, theirs: &Deck) -> Expected {
-    let by_id =
-        |deck: &Deck| deck.cards.iter().map(|card| (card.id.clone(), card.fields.clone())).collect::<BTreeMap<_, _>>();
-    let (base, ours, theirs) = (by_id(base), by_id(ours), by_id(theirs));
-    let ids: BTreeSet<&String> = base.keys().chain(ours.keys()).chain(theirs.keys()).collect();
-    let mut expected = Expected::default();
-    for id in ids {
-        match (base.get(id), ours.get(id), theirs.get(id)) {
-            (_, None, None) => {}
-            (None, Some(one), None) | (None, None, Some(one)) => _ = expected.cards.insert(id.clone(), one.clone()),
-            (Some(old), Some(one), None) | (Some(old), None, Some(one)) => {
-                if one != old {
-                    expected.cards.insert(id.clone(), one.clone());
-                    expected.undecided.insert((id.clone(), "card".to_owned()), BTreeSet::new());
-                }
-            }
-            (old, Some(one), Some(two)) => {
-                let empty = BTreeMap::new();
-                let fields = fields(id, old.unwrap_or(&empty), one, two, &mut expected);
-                expected.cards.insert(id.clone(), fields);
-            }
-        }
+    let expected = oracle::oracle(&department(base), &[department(ours), department(theirs)]);
+    let fields = |fields: BTreeMap<String, Vec<String>>| {
+        let name = |name: &str| FIELDS.into_iter().chain(["needs"]).find(|known| *known == name).expect("a field");
+        fields.into_iter().map(|(field, value)| (name(&field), value)).collect()
+    };
+    Expected {
+        cards: expected.cards.into_iter().map(|(id, (_, values))| (id, fields(values))).collect(),
+        undecided: expected.undecided,
     }
-    expected
-}
-
-type Fields = BTreeMap<&'static str, Vec<String>>;
-
-fn fields(id: &str, old: &Fields, one: &Fields, two: &Fields, expected: &mut Expected) -> Fields {
-    let names: BTreeSet<&&str> = old.keys().chain(one.keys()).chain(two.keys()).collect();
-    let mut merged = Fields::new();
-    for name in names {
-        let (o, a, b) = (old.get(name), one.get(name), two.get(name));
-        let value = if a == b || b == o {
-            a.cloned()
-        } else if a == o {
-            b.cloned()
-        } else if *name == "needs" {
-            let list = |value: Option<&Vec<String>>| value.cloned().unwrap_or_default();
-            let (o, a, b) = (list(o), list(a), list(b));
-            let stays = |link: &&String| a.contains(link) && b.contains(link) || !o.contains(link);
-            let all: BTreeSet<String> = a.iter().chain(&b).filter(stays).cloned().collect();
-            (!all.is_empty()).then(|| all.into_iter().collect())
-        } else {
-            expected.undecided.insert((id.to_owned(), (*name).to_owned()), [a.cloned(), b.cloned()].into());
-            o.cloned()
-        };
-        merged.extend(value.map(|value| (*name, value)));
-    }
-    merged
 }
