@@ -190,6 +190,9 @@ pub fn join(folder: &str, file: &str) -> Option<String> {
     if file.starts_with('/') || file.contains(['\\', '\0', ':']) {
         return None;
     }
+    if !file.contains('/') && !matches!(file, "" | "." | "..") && folder.starts_with("decks/") {
+        return Some(format!("{folder}/{file}"));
+    }
     let mut parts: Vec<&str> = folder.split('/').collect();
     for part in file.split('/') {
         match part {
