@@ -21,6 +21,7 @@ pub mod quiz;
 pub mod report;
 pub mod schemas;
 pub mod shelf;
+pub mod slice;
 pub mod snapshot;
 pub mod source;
 pub mod text;

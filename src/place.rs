@@ -5,16 +5,26 @@ use std::sync::{Arc, OnceLock};
 /// A range of bytes in a file, end excluded.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Span {
-    /// First byte.
-    pub start: usize,
-    /// One past the last byte.
-    pub end: usize,
+    // Half the size of two `usize`: a card has two dozen spans. No file that is read has four gigabytes.
+    start: u32,
+    end: u32,
 }
 
 impl Span {
     /// A span from `start` to `end`.
     pub fn new(start: usize, end: usize) -> Self {
-        Self { start, end: end.max(start) }
+        let small = |at: usize| u32::try_from(at).unwrap_or(u32::MAX);
+        Self { start: small(start), end: small(end.max(start)) }
+    }
+
+    /// First byte.
+    pub fn start(self) -> usize {
+        self.start as usize
+    }
+
+    /// One past the last byte.
+    pub fn end(self) -> usize {
+        self.end as usize
     }
 
     /// The empty span at `at`.
@@ -24,12 +34,12 @@ impl Span {
 
     /// The smallest span that holds both.
     pub fn to(self, other: Span) -> Span {
-        Span::new(self.start.min(other.start), self.end.max(other.end))
+        Self { start: self.start.min(other.start), end: self.end.max(other.end) }
     }
 
     /// The text that it covers; empty when it does not fit `text`.
     pub fn of(self, text: &str) -> &str {
-        text.get(self.start..self.end).unwrap_or_default()
+        text.get(self.start()..self.end()).unwrap_or_default()
     }
 }
 
@@ -80,7 +90,7 @@ impl SourceFile {
 
     /// The place of `span` in this file.
     pub fn place(&self, span: Span) -> Place {
-        let (start, end) = (self.position(span.start), self.position(span.end));
+        let (start, end) = (self.position(span.start()), self.position(span.end()));
         Place { path: Arc::clone(&self.path), span, start, end, line: self.line(start.line).into() }
     }
 

@@ -37,9 +37,9 @@ fn stands_in_its_file(department: &Department, finding: &Finding) {
     // A file that cannot be read as text is told by its name.
     let Some(file) = deck.or(settings).or_else(|| department.notes.get(path)) else { return };
     let fits = |start: usize, end: usize| file.text.get(start..end).is_some();
-    assert!(fits(finding.place.span.start, finding.place.span.end), "{finding:?}");
+    assert!(fits(finding.place.span.start(), finding.place.span.end()), "{finding:?}");
     let repairs = finding.repair.iter().filter(|repair| &*repair.path == path);
-    repairs.for_each(|repair| assert!(fits(repair.span.start, repair.span.end), "{finding:?}"));
+    repairs.for_each(|repair| assert!(fits(repair.span.start(), repair.span.end()), "{finding:?}"));
 }
 
 fn can_be_told(report: &Report) {

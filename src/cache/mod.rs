@@ -91,7 +91,11 @@ impl Cache {
     fn check_whole(&self, snapshot: &dyn Snapshot, kept: bool) -> Result<Report, SnapshotError> {
         let listing = kept.then(|| snapshot.listing()).flatten();
         let department = Department::read(snapshot)?;
-        let Some(listing) = listing else { return Ok(check(&department)) };
+        let Some(listing) = listing else {
+            let report = check(&department);
+            department.drop_beside();
+            return Ok(report);
+        };
         let (report, record) = check_recorded(&department);
         if let Some(record) = record.filter(|_| snapshot.listing().as_ref() == Some(&listing)) {
             index::keep(&self.index, &self.program, &listing, &record);

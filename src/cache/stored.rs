@@ -64,7 +64,7 @@ struct StoredPlace(String, (usize, usize), (usize, usize), (usize, usize), Strin
 impl StoredPlace {
     fn of(place: &Place) -> Self {
         let position = |position: Position| (position.line, position.column);
-        let span = (place.span.start, place.span.end);
+        let span = (place.span.start(), place.span.end());
         Self(place.path.to_string(), span, position(place.start), position(place.end), place.line.to_string())
     }
 
@@ -88,7 +88,7 @@ impl StoredFinding {
         };
         let repair = |replacement: &Replacement| {
             let Replacement { path, span, text } = replacement.clone();
-            (path.to_string(), span.start, span.end, text)
+            (path.to_string(), span.start(), span.end(), text)
         };
         let Finding { rule, level, deck, card, field, place, message, help, about, .. } = finding.clone();
         Self {

@@ -42,9 +42,9 @@ fn passage(
         .entry(path.clone())
         .or_insert_with(|| now.notes.get(&path).map(|file| Notes::read(&file.text)))
         .as_ref()?;
-    let mut said: Vec<String> = question.quotes.iter().map(|quote| quote.value.clone()).collect();
-    said.extend(question.answer.points.iter().map(|point| point.value.clone()));
-    said.push(question.question.value.clone());
+    let mut said: Vec<String> = question.quotes.iter().map(|quote| quote.value.to_string()).collect();
+    said.extend(question.answer.points.iter().map(|point| point.value.to_string()));
+    said.push(question.question.value.to_string());
     let text = beside(notes.section(anchor)?, &said)?;
-    Some(Passage { text, source })
+    Some(Passage { text, source: source.into() })
 }

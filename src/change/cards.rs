@@ -99,8 +99,8 @@ pub(super) fn removed(at: &At<'_>, typed: &Typed) -> CardChange {
 
 fn change(at: &At<'_>, what: What) -> CardChange {
     CardChange {
-        id: at.card.id.value.clone(),
-        question: at.card.own().question.value.clone(),
+        id: at.card.id.value.to_string(),
+        question: at.card.own().question.value.to_string(),
         what,
         from: None,
         fields: Vec::new(),

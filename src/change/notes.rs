@@ -82,7 +82,7 @@ fn lean(changes: &mut [NotesChange], now: &Department) {
             let Some(path) = join(&deck.folder(), file) else { continue };
             let place = (path, anchor.to_owned());
             if !card.id.is_empty() && seen.insert(place.clone()) {
-                leaning.entry(place).or_default().push(card.id.value.clone());
+                leaning.entry(place).or_default().push(card.id.value.to_string());
             }
         }
     }

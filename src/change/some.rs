@@ -92,7 +92,7 @@ fn parts((before, now): (Vec<Deck>, Vec<Deck>)) -> (Department, Department) {
 /// Whether some ids are only in the one, and others only in the other: a card may have got another id.
 fn may_be_found_again(before: &Department, now: &Department) -> bool {
     let ids = |department: &Department| -> BTreeSet<String> {
-        department.cards().map(|(_, card)| card.id.value.clone()).collect()
+        department.cards().map(|(_, card)| card.id.value.to_string()).collect()
     };
     let (before, now) = (ids(before), ids(now));
     before.difference(&now).next().is_some() && now.difference(&before).next().is_some()

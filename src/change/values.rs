@@ -24,7 +24,7 @@ pub fn values(card: &Card) -> Values {
     put(&mut values, "caution", card.caution.as_ref().and_then(text));
     put(&mut values, "draft", flag(card.draft));
     put(&mut values, "tags", texts(&card.tags));
-    let allow = card.allow.iter().map(|waiver| (waiver.rule.value.clone(), Value::from(&*waiver.reason)));
+    let allow = card.allow.iter().map(|waiver| (waiver.rule.value.to_string(), Value::from(&*waiver.reason)));
     put(&mut values, "allow", map(allow.collect()));
     put(&mut values, "undecided", map(card.undecided.iter().map(undecided).collect()));
     in_order(values)
@@ -87,7 +87,7 @@ fn picture(picture: &Picture) -> Value {
 }
 
 fn undecided(undecided: &Undecided) -> (String, Value) {
-    (undecided.field.value.clone(), Value::List(undecided.versions.iter().map(version).collect()))
+    (undecided.field.value.to_string(), Value::List(undecided.versions.iter().map(version).collect()))
 }
 
 fn version(version: &Version) -> Value {
@@ -106,11 +106,11 @@ fn put(values: &mut Values, name: &str, value: Option<Value>) {
 }
 
 fn text(text: &Text) -> Option<Value> {
-    (!text.is_empty()).then(|| Value::Text(text.value.clone()))
+    (!text.is_empty()).then(|| Value::Text(text.value.to_string()))
 }
 
 fn texts(texts: &[Text]) -> Option<Value> {
-    list(texts.iter().map(|text| Value::Text(text.value.clone())).collect())
+    list(texts.iter().map(|text| Value::Text(text.value.to_string())).collect())
 }
 
 fn list(items: Vec<Value>) -> Option<Value> {

@@ -40,6 +40,6 @@ fn span_of(deck: &Deck, source: &Text, section: &str) -> Option<Span> {
     let as_it_reads = written.trim_matches(['"', '\'']) == source.value;
     let at = source.value.find('#')? + 1;
     let at = at + source.value[at..].find(section)?;
-    let start = source.span.start + quotes + at;
+    let start = source.span.start() + quotes + at;
     as_it_reads.then(|| Span::new(start, start + section.len()))
 }

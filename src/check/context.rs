@@ -77,6 +77,12 @@ impl<'a> Context<'a> {
         Self { department, all_notes, judged, repeats, alike, ids_elsewhere, beside }
     }
 
+    /// Drops the whole without letting anybody wait for it.
+    pub(super) fn drop_beside(self) {
+        let Self { all_notes, judged, .. } = self;
+        rayon::spawn(move || drop((all_notes, judged)));
+    }
+
     /// Whether a deck is not judged itself.
     pub(super) fn is_beside(&self, deck: &Deck) -> bool {
         self.beside.contains(&deck.name)
@@ -145,7 +151,7 @@ impl<'a> CardView<'a> {
         let decks = &self.context.department.decks;
         let deck = place_among(decks, self.deck)
             .or_else(|| decks.binary_search_by(|deck| deck.name.cmp(&self.deck.name)).ok());
-        let card = self.deck.cards.partition_point(|card| card.span.start < self.card.span.start);
+        let card = self.deck.cards.partition_point(|card| card.span.start() < self.card.span.start());
         deck.and_then(|deck| self.context.judged.get(deck)?.get(card)).map_or(&[], Vec::as_slice)
     }
 
@@ -173,7 +179,7 @@ impl<'a> CardView<'a> {
     /// stands.
     pub(super) fn is_typed_plainly(&self, text: &Text) -> bool {
         let written = text.span.of(&self.deck.file.text);
-        let before = self.deck.file.text[..text.span.start].trim_end_matches(' ');
+        let before = self.deck.file.text[..text.span.start()].trim_end_matches(' ');
         !written.contains('\n') && !before.ends_with('\n') && !written.is_empty()
     }
 
@@ -188,7 +194,7 @@ impl<'a> CardView<'a> {
         Related {
             place: self.deck.file.place(span),
             deck: Some(self.deck.name.clone()),
-            card: (!self.card.id.is_empty()).then(|| self.card.id.value.clone()),
+            card: (!self.card.id.is_empty()).then(|| self.card.id.value.to_string()),
             message: message.into(),
         }
     }

@@ -67,7 +67,7 @@ impl Waived {
             true => unused_waiver::finding(view, waiver),
             false => waiver_without_reason::finding(view, waiver),
         };
-        Self { card: view.card.id.value.clone(), rule: waiver.rule.value.clone(), reasoned, otherwise }
+        Self { card: view.card.id.value.to_string(), rule: waiver.rule.value.to_string(), reasoned, otherwise }
     }
 }
 

@@ -24,7 +24,7 @@ mod tests {
     use crate::deck::Text;
 
     fn refers(text: &str) -> bool {
-        let question = Text { value: text.to_owned(), ..Text::default() };
+        let question = Text { value: text.into(), ..Text::default() };
         refers_back(&Question { also: Some(0), question, ..Question::default() })
     }
 

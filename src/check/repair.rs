@@ -29,9 +29,9 @@ pub fn apply(text: &str, repairs: &[Vec<Replacement>]) -> (String, usize) {
         let fits = |replacement: &Replacement| {
             let span = replacement.span;
             let apart = |other: &&Replacement| {
-                span != other.span && (span.end <= other.span.start || other.span.end <= span.start)
+                span != other.span && (span.end() <= other.span.start() || other.span.end() <= span.start())
             };
-            text.get(span.start..span.end).is_some() && chosen.iter().all(apart)
+            text.get(span.start()..span.end()).is_some() && chosen.iter().all(apart)
         };
         if repair.iter().all(fits) {
             chosen.extend(repair);
@@ -41,7 +41,7 @@ pub fn apply(text: &str, repairs: &[Vec<Replacement>]) -> (String, usize) {
     chosen.sort();
     let mut mended = text.to_owned();
     for replacement in chosen.iter().rev() {
-        mended.replace_range(replacement.span.start..replacement.span.end, &replacement.text);
+        mended.replace_range(replacement.span.start()..replacement.span.end(), &replacement.text);
     }
     (mended, made)
 }

@@ -63,7 +63,9 @@ pub fn check(department: &Department) -> Report {
     let context = Context::new(department);
     let findings = found(&context, |_| true);
     let decks = (department.decks.len(), department.cards().count());
-    judged(context.settings(), &policy::waivers(&context), findings, decks)
+    let report = judged(context.settings(), &policy::waivers(&context), findings, decks);
+    context.drop_beside();
+    report
 }
 
 /// The report on what was found in a department of so many decks and cards.

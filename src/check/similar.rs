@@ -118,8 +118,8 @@ fn conflict(one: &Question, other: &Question, weights: &Weights) -> bool {
     let common = a.iter().any(|one| b.iter().any(|other| one == other || are_synonyms(one, other)));
     let contradicts = |one: &Question, other: &Question| {
         let statement = Statement {
-            question: one.question.value.clone(),
-            points: one.answer.points.iter().map(|point| point.value.clone()).collect(),
+            question: one.question.value.to_string(),
+            points: one.answer.points.iter().map(|point| point.value.to_string()).collect(),
             ..Statement::default()
         };
         !supports(&statement, &other.answer.text(), weights).contradicted.is_empty()
@@ -143,7 +143,7 @@ mod tests {
         let found = alike(&keyed(&department), &Weights::even());
         found
             .into_iter()
-            .map(|two| (two.first.card.id.value.clone(), two.again.card.id.value.clone(), two.conflicting))
+            .map(|two| (two.first.card.id.value.to_string(), two.again.card.id.value.to_string(), two.conflicting))
             .collect()
     }
 

@@ -50,10 +50,10 @@ pub fn states(department: &Department, wanted: &BTreeSet<String>) -> BTreeMap<St
     let notes = department.notes.par_iter().map(|(path, file)| (path.clone(), Notes::read(&file.text)));
     let all_notes = AllNotes::new(notes.collect::<Vec<_>>());
     all_notes.weights();
-    let cards: Vec<(&Deck, &Card)> = department.cards().filter(|(_, card)| wanted.contains(&card.id.value)).collect();
+    let cards: Vec<(&Deck, &Card)> = department.cards().filter(|(_, card)| wanted.contains(&*card.id)).collect();
     let state = |(deck, card): &(&Deck, &Card)| {
         let worst = of_card(deck, card, &all_notes).into_iter().map(|judged| judged.judgement.state);
-        (card.id.value.clone(), worst.max_by_key(|state| state.gravity()).unwrap_or(State::Uncited))
+        (card.id.value.to_string(), worst.max_by_key(|state| state.gravity()).unwrap_or(State::Uncited))
     };
     cards.par_iter().map(state).collect()
 }

@@ -2,12 +2,13 @@
 
 use super::value::Value;
 use crate::place::Span;
+use crate::slice::Slice;
 
 /// Text with its place. The text is trimmed of the line end that text in lines carries.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Text {
     /// The text.
-    pub value: String,
+    pub value: Slice,
     /// Where it stands.
     pub span: Span,
 }

@@ -13,6 +13,7 @@ use super::stray::strays;
 use super::{Deck, read_deck};
 use crate::finding::{Finding, Level};
 use crate::place::{Place, SourceFile, Span};
+use crate::slice::Slice;
 use crate::snapshot::{Kind, Snapshot, SnapshotError};
 
 /// The name of a deck's file.
@@ -51,7 +52,7 @@ pub struct Department {
     pub findings: Vec<Finding>,
     /// What is wrong with the names and kinds of files.
     pub strays: Vec<Finding>,
-    by_id: HashMap<String, (u32, u32), RandomState>,
+    by_id: HashMap<Slice, (u32, u32), RandomState>,
     left_out: BTreeSet<String>,
 }
 
@@ -64,13 +65,7 @@ impl Department {
     pub fn read(snapshot: &dyn Snapshot) -> Result<Self, SnapshotError> {
         let files: BTreeMap<String, Kind> =
             snapshot.files()?.into_iter().map(|entry| (entry.path, entry.kind)).collect();
-        let mut found = Vec::new();
-        let mut texts = Vec::new();
-        for (path, kind) in &files {
-            if is_text(path) {
-                texts.extend(read_text(snapshot, path, *kind, &mut found)?);
-            }
-        }
+        let (texts, found) = read_texts(snapshot, &files)?;
         let mut department = Self::from_texts(texts, files);
         department.findings.extend(found);
         department.strays = strays(&department.files, &department.shown());
@@ -150,6 +145,12 @@ impl Department {
         Ok(())
     }
 
+    /// Drops it without letting anybody wait: of a large department that takes a while, and most programs end
+    /// with it.
+    pub fn drop_beside(self) {
+        rayon::spawn(move || drop(self));
+    }
+
     /// The card of that id, with its deck. Of two cards with one id, the first.
     pub fn card(&self, id: &str) -> Option<(&Deck, &Card)> {
         let &(deck, card) = self.by_id.get(id)?;
@@ -189,6 +190,9 @@ pub fn join(folder: &str, file: &str) -> Option<String> {
     if file.starts_with('/') || file.contains(['\\', '\0', ':']) {
         return None;
     }
+    if !file.contains('/') && !matches!(file, "" | "." | "..") && folder.starts_with("decks/") {
+        return Some(format!("{folder}/{file}"));
+    }
     let mut parts: Vec<&str> = folder.split('/').collect();
     for part in file.split('/') {
         match part {
@@ -214,6 +218,24 @@ pub fn deck_of(path: &str) -> Option<&str> {
 /// Whether a file is read as text: settings, decks, notes.
 pub(super) fn is_text(path: &str) -> bool {
     path == settings::PATH || deck_of(path).is_some() || path.ends_with(".md")
+}
+
+/// All texts among `files`, in the order of their paths, and what is wrong with them as a whole.
+fn read_texts(
+    snapshot: &dyn Snapshot,
+    files: &BTreeMap<String, Kind>,
+) -> Result<(Vec<SourceFile>, Vec<Finding>), SnapshotError> {
+    let wanted: Vec<_> = files.iter().filter(|(path, _)| is_text(path)).collect();
+    let read = |snapshot: &dyn Snapshot, path: &str, kind: Kind| {
+        let mut found = Vec::new();
+        read_text(snapshot, path, kind, &mut found).map(|text| (text, found))
+    };
+    let taken: Vec<(Option<SourceFile>, Vec<Finding>)> = match snapshot.side_by_side() {
+        Some(snapshot) => wanted.par_iter().map(|(path, kind)| read(snapshot, path, **kind)).collect::<Result<_, _>>()?,
+        None => wanted.iter().map(|(path, kind)| read(snapshot, path, **kind)).collect::<Result<_, _>>()?,
+    };
+    let (texts, found): (Vec<_>, Vec<_>) = taken.into_iter().unzip();
+    Ok((texts.into_iter().flatten().collect(), found.concat()))
 }
 
 /// The text of a file, as far as it is one; what is wrong with it as a whole is added to `found`.
@@ -265,8 +287,8 @@ pub fn read_text(
     Ok(Some(file))
 }
 
-fn index(decks: &[Deck]) -> HashMap<String, (u32, u32), RandomState> {
-    let mut by_id: HashMap<String, (u32, u32), RandomState> = HashMap::default();
+fn index(decks: &[Deck]) -> HashMap<Slice, (u32, u32), RandomState> {
+    let mut by_id: HashMap<Slice, (u32, u32), RandomState> = HashMap::default();
     for (deck_at, deck) in decks.iter().enumerate() {
         for (card_at, card) in deck.cards.iter().enumerate() {
             if !card.id.is_empty() {

@@ -23,7 +23,7 @@ impl Value {
     /// What `node` says, without places.
     pub fn from_node(node: &Node) -> Self {
         match &node.shape {
-            Shape::Text(text) => Value::Text(text.clone()),
+            Shape::Text(text) => Value::Text(text.to_string()),
             Shape::List(items) => Value::List(items.iter().map(Value::from_node).collect()),
             Shape::Map(entries) => {
                 let mut fields = IndexMap::with_capacity(entries.len());

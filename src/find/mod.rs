@@ -118,14 +118,14 @@ fn questions<'c>(deck: &'c Deck, card: &'c Card) -> impl Iterator<Item = (Stems,
         };
         add(&question.question, ASKED);
         add(&question.answer.text(), ASKED);
-        let beside = question.accept.iter().chain(&card.tags).map(|text| text.value.clone());
+        let beside = question.accept.iter().chain(&card.tags).map(|text| text.value.to_string());
         beside.chain([card.id.replace('-', " ")]).for_each(|text| add(&text, BESIDE));
         let hit = CardHit {
-            card: card.id.value.clone(),
+            card: card.id.value.to_string(),
             deck: deck.name.clone(),
             path: deck.file.path.to_string(),
-            line: deck.file.position(question.question.span.start).line,
-            question: question.question.value.clone(),
+            line: deck.file.position(question.question.span.start()).line,
+            question: question.question.value.to_string(),
             answer: question.answer.text(),
             score: 0.0,
         };

@@ -85,7 +85,7 @@ impl Map {
         }
         let ids: Vec<&str> = cards.iter().map(|(_, card)| &*card.id.value).collect();
         let links = Links::new(&ids);
-        let texts = |texts: &[crate::deck::Text]| texts.iter().map(|text| text.value.clone()).collect::<Vec<_>>();
+        let texts = |texts: &[crate::deck::Text]| texts.iter().map(|text| text.value.to_string()).collect::<Vec<_>>();
         let mut drawn: Vec<MapCard> = (cards.iter().enumerate())
             .map(|(at, (topic, card))| MapCard {
                 label: labelled(card),
@@ -100,7 +100,7 @@ impl Map {
         let topics = decks.iter().map(|deck| MapTopic {
             title: plain(deck.topic()),
             colour: (settings.colour_of(&deck.name, deck.topic()))
-                .map(|colour| (colour.band.value.clone(), colour.text.value.clone())),
+                .map(|colour| (colour.band.value.to_string(), colour.text.value.to_string())),
         });
         Self { title, topics: topics.collect(), cards: drawn }
     }

@@ -38,7 +38,7 @@ pub struct Passage {
 
 impl Passage {
     pub(super) fn new(mut plain: Plain, kind: PassageKind, strong: Vec<Range<usize>>, at: usize) -> Option<Passage> {
-        plain.finish();
+        plain.finish_to_keep();
         let text = std::mem::take(&mut plain.text);
         let strong = strong
             .into_iter()

@@ -289,6 +289,10 @@ impl<'t> Reader<'t> {
             section.span.end = end.max(section.span.start);
             end = section.span.start;
         }
+        for section in &mut self.sections {
+            section.text.shrink_to_fit();
+            section.passages.shrink_to_fit();
+        }
         if self.sections[0].passages.is_empty() {
             self.sections.remove(0);
         }

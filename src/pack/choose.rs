@@ -197,7 +197,7 @@ mod tests {
 
     fn ids(department: &Department, year: u8, term: &str) -> Result<Vec<String>, ChooseError> {
         choose(department, year, term)
-            .map(|chosen| chosen.cards.iter().map(|(_, card)| card.id.value.clone()).collect())
+            .map(|chosen| chosen.cards.iter().map(|(_, card)| card.id.value.to_string()).collect())
     }
 
     #[test]

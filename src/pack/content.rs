@@ -54,7 +54,7 @@ fn topic(chosen: &Chosen<'_>, lesson: &Lesson, deck: &Deck) -> Topic {
         deck: deck.name.clone(),
         title: one_line(deck.topic()),
         taught_on: lesson.taught_on.map(|day| day.to_string()),
-        colour: colour.map(|colour| PackColour { band: colour.band.value.clone(), text: colour.text.value.clone() }),
+        colour: colour.map(|colour| PackColour { band: colour.band.value.to_string(), text: colour.text.value.to_string() }),
         cards: chosen.cards.iter().filter(|(of, _)| of.name == deck.name).count(),
     }
 }
@@ -63,7 +63,7 @@ fn topic(chosen: &Chosen<'_>, lesson: &Lesson, deck: &Deck) -> Topic {
 pub(crate) fn pack_card(department: &Department, deck: &Deck, card: &Card, number: usize) -> PackCard {
     PackCard {
         number,
-        id: card.id.value.clone(),
+        id: card.id.value.to_string(),
         deck: deck.name.clone(),
         topic: one_line(deck.topic()),
         tier: if card.extension { Tier::Extension } else { Tier::Core },
@@ -74,13 +74,13 @@ pub(crate) fn pack_card(department: &Department, deck: &Deck, card: &Card, numbe
         pictures: card.pictures.iter().map(|picture| pack_picture(department, deck, picture)).collect(),
         caution: text(card.caution.as_ref()),
         tags: texts(&card.tags),
-        allow: card.allow.iter().map(|waiver| (waiver.rule.value.clone(), waiver.reason.value.clone())).collect(),
+        allow: card.allow.iter().map(|waiver| (waiver.rule.value.to_string(), waiver.reason.value.to_string())).collect(),
     }
 }
 
 fn pack_question(card: &Card, question: &Question) -> PackQuestion {
     PackQuestion {
-        question: question.question.value.clone(),
+        question: question.question.value.to_string(),
         answer: texts(&question.answer.points),
         ordered: question.answer.ordered,
         accept: texts(&question.accept),
@@ -90,7 +90,7 @@ fn pack_question(card: &Card, question: &Question) -> PackQuestion {
 }
 
 fn pack_picture(department: &Department, deck: &Deck, picture: &Picture) -> PackPicture {
-    let path = join(&deck.folder(), &picture.file).unwrap_or_else(|| picture.file.value.clone());
+    let path = join(&deck.folder(), &picture.file).unwrap_or_else(|| picture.file.value.to_string());
     PackPicture {
         sha256: department.pictures.get(&path).map(|bytes| sha256(bytes)),
         file: path,
@@ -102,11 +102,11 @@ fn pack_picture(department: &Department, deck: &Deck, picture: &Picture) -> Pack
 }
 
 fn text(text: Option<&Text>) -> Option<String> {
-    text.map(|text| text.value.clone())
+    text.map(|text| text.value.to_string())
 }
 
 fn texts(texts: &[Text]) -> Vec<String> {
-    texts.iter().map(|text| text.value.clone()).collect()
+    texts.iter().map(|text| text.value.to_string()).collect()
 }
 
 /// Names stand in headings and file names, so they take one line.

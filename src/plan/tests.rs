@@ -10,7 +10,7 @@ use super::*;
 use crate::deck::settings::{Holiday, Term};
 
 fn term(name: &str, starts: Date, ends: Date) -> Term {
-    Term { name: crate::deck::Text { value: name.to_owned(), ..Default::default() }, starts, ends }
+    Term { name: crate::deck::Text { value: name.into(), ..Default::default() }, starts, ends }
 }
 
 fn holiday(starts: Date, ends: Date) -> Holiday {

@@ -37,7 +37,7 @@ impl<'d> Piles<'d> {
             let cards = taught[at].cards.iter().filter(|(_, card)| !wrong.contains(card.id.value.as_str()));
             cards.map(of).collect::<Vec<Drawn<'d>>>()
         };
-        let all = taught.iter().flat_map(|topic| &topic.cards).map(|(_, card)| card.id.value.clone());
+        let all = taught.iter().flat_map(|topic| &topic.cards).map(|(_, card)| card.id.value.to_string());
         let left_out: BTreeSet<String> = all.filter(|id| wrong.contains(id.as_str())).collect();
         Self {
             recent: found.iter().map(|&(after, at)| sound(at, Some(after))).collect(),

@@ -141,8 +141,8 @@ fn fingerprint(finding: &Finding) -> String {
 fn fix(repair: &[Replacement], origin: &Origin<'_>) -> Value {
     let changes = repair.iter().map(|replacement| {
         let deleted = json!({
-            "byteOffset": replacement.span.start,
-            "byteLength": replacement.span.end - replacement.span.start,
+            "byteOffset": replacement.span.start(),
+            "byteLength": replacement.span.end() - replacement.span.start(),
         });
         json!({
             "artifactLocation": artifact(&replacement.path, origin),

@@ -95,6 +95,10 @@ impl Snapshot for FolderSnapshot {
         std::fs::read(self.root.join(path)).map_err(|source| SnapshotError::File { path: path.to_owned(), source })
     }
 
+    fn side_by_side(&self) -> Option<&(dyn Snapshot + Sync)> {
+        Some(self)
+    }
+
     /// A digest of all paths with their sizes and the ids of what they hold. The size is that on disk, so
     /// that content which git stores with other line ends is not taken for what it stores.
     fn identity(&self) -> Option<String> {

@@ -57,6 +57,11 @@ pub trait Snapshot: std::fmt::Debug {
     /// When there is no such file or it cannot be read.
     fn read(&self, path: &str) -> Result<Vec<u8>, SnapshotError>;
 
+    /// The same snapshot, where several threads may read it at once.
+    fn side_by_side(&self) -> Option<&(dyn Snapshot + Sync)> {
+        None
+    }
+
     /// What tells all files under `decks/`, with what they hold, from any others; the same content may have
     /// two identities, but no identity stands for two contents. `None` where it is not known.
     fn identity(&self) -> Option<String> {

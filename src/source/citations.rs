@@ -168,7 +168,7 @@ impl Finder<'_> {
         } else {
             texts(&self.card.own().quotes).join(" ")
         };
-        let source = own.source.clone().or_else(|| self.card.own().source.as_ref().map(|source| source.value.clone()));
+        let source = own.source.clone().or_else(|| self.card.own().source.as_ref().map(|source| source.value.to_string()));
         let further = self.card.questions.iter().skip(1).filter(|question| {
             !question.question.is_empty() && question.quotes.is_empty() && !self.covers(&quotes, question)
         });
@@ -176,7 +176,7 @@ impl Finder<'_> {
         Citation {
             deck: self.deck.name.clone(),
             path: self.deck.file.path.to_string(),
-            card: self.card.id.value.clone(),
+            card: self.card.id.value.to_string(),
             questions: std::iter::once(own).chain(further).collect(),
         }
     }
@@ -200,7 +200,7 @@ impl Finder<'_> {
     }
 
     fn further(&self, question: &Question, source: Option<&str>) -> Cite {
-        let text = source.map(|source| Text { value: source.to_owned(), ..Text::default() });
+        let text = source.map(|source| Text { value: source.into(), ..Text::default() });
         let named = question.source.as_ref().or(text.as_ref());
         let mut cite = self.search(question, Some(&self.card.own().question), named);
         let own = cite.passage.as_ref().map(|passage| passage.source.clone());
@@ -216,7 +216,7 @@ impl Finder<'_> {
         let (best, runner_up) = if supports { (first, second) } else { (None, first) };
         Cite {
             also: question.also,
-            question: question.question.value.clone(),
+            question: question.question.value.to_string(),
             answer: question.answer.text(),
             quote: best.as_ref().map(|best| self.quote(&best.place)),
             source: None,

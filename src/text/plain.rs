@@ -2,6 +2,7 @@
 //! dashes and Unicode forms, with the way back to the bytes it came from.
 
 use std::borrow::Cow;
+use std::num::NonZeroU32;
 use std::ops::Range;
 use unicode_normalization::{IsNormalized, UnicodeNormalization, is_nfc_quick};
 
@@ -19,10 +20,24 @@ pub struct Plain {
 /// From here on the text is the source's, byte for byte; or one character stands for something else.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 struct Place {
-    out: usize,
-    source: usize,
+    out: u32,
+    source: u32,
     /// The end in the source, for a character that is written otherwise there.
-    other: Option<usize>,
+    other: Option<NonZeroU32>,
+}
+
+impl Place {
+    /// No text of four gigabytes is read.
+    fn new(out: usize, source: Range<usize>, alike: bool) -> Self {
+        let small = |at: usize| u32::try_from(at).unwrap_or(u32::MAX);
+        let other = if alike { None } else { NonZeroU32::new(small(source.end)) };
+        Self { out: small(out), source: small(source.start), other }
+    }
+
+    /// The byte of the source for the byte `at` of the text, where they are alike.
+    fn source_of(self, at: usize) -> usize {
+        self.source as usize + (at - self.out as usize)
+    }
 }
 
 impl Plain {
@@ -94,6 +109,13 @@ impl Plain {
         }
     }
 
+    /// The same for a text that is kept: no more memory than it needs.
+    pub(crate) fn finish_to_keep(&mut self) {
+        self.finish();
+        self.text.shrink_to_fit();
+        self.places.shrink_to_fit();
+    }
+
     /// The bytes of the source that `range` of the plain text was read from.
     pub fn source_of(&self, range: Range<usize>) -> Range<usize> {
         self.source_in(&self.text, range)
@@ -123,22 +145,22 @@ impl Plain {
         let last = text[..range.end].chars().next_back().map_or(0, char::len_utf8);
         let start = self.source_at(range.start);
         let end = match self.place_at(range.end - last) {
-            Some(Place { other: Some(end), .. }) => end,
-            Some(place) => place.source + (range.end - place.out),
+            Some(Place { other: Some(end), .. }) => end.get() as usize,
+            Some(place) => place.source_of(range.end),
             None => range.end,
         };
         start..end.min(self.end).max(start)
     }
 
     fn place_at(&self, at: usize) -> Option<Place> {
-        let index = self.places.partition_point(|place| place.out <= at);
+        let index = self.places.partition_point(|place| place.out as usize <= at);
         index.checked_sub(1).map(|index| self.places[index])
     }
 
     fn source_at(&self, at: usize) -> usize {
         match self.place_at(at) {
-            Some(Place { source, other: Some(_), .. }) => source,
-            Some(place) => place.source + (at - place.out),
+            Some(Place { source, other: Some(_), .. }) => source as usize,
+            Some(place) => place.source_of(at),
             None => at,
         }
     }
@@ -158,9 +180,9 @@ impl Plain {
         if self.text.len() == out {
             return;
         }
-        let runs_on = |last: &Place| last.other.is_none() && last.source + (out - last.out) == source.start;
+        let runs_on = |last: &Place| last.other.is_none() && last.source_of(out) == source.start;
         if !(alike && self.places.last().is_some_and(runs_on)) {
-            self.places.push(Place { out, source: source.start, other: (!alike).then_some(source.end) });
+            self.places.push(Place::new(out, source, alike));
         }
     }
 

@@ -204,7 +204,7 @@ fn scalars_of(text: &str) -> Vec<Json> {
     scalars_in(&root, &mut scalars);
     let scalar = |node: &&Node| {
         let in_lines = matches!(node.style, Style::Literal | Style::Folded);
-        let (start, end) = (file.position(node.span.start), file.position(node.span.end));
+        let (start, end) = (file.position(node.span.start()), file.position(node.span.end()));
         json!({ "says": node.text(), "in_lines": in_lines, "start": start, "end": end })
     };
     scalars.iter().map(scalar).collect()
@@ -212,7 +212,7 @@ fn scalars_of(text: &str) -> Vec<Json> {
 
 /// Reads the text in every way, and holds what comes out against what must always be so.
 fn whatever_it_is(text: &str) -> Result<(), TestCaseError> {
-    let fits = |span: Span| text.get(span.start..span.end).is_some();
+    let fits = |span: Span| text.get(span.start()..span.end()).is_some();
     let reading = yaml::read(text);
     for problem in &reading.problems {
         prop_assert!(fits(problem.span), "{problem:?} in {text:?}");

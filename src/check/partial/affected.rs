@@ -105,7 +105,7 @@ fn year_before(kept: &dyn Kept, number: u32) -> Option<u8> {
 /// The ids that only one version of a deck has.
 fn ids_that_differ(kept: &dyn Kept, number: u32, deck: &Deck) -> Option<BTreeSet<String>> {
     let before: BTreeSet<String> = kept.ids(number)?.into_iter().collect();
-    let now: BTreeSet<String> = deck.cards.iter().map(|card| card.id.value.clone()).collect();
+    let now: BTreeSet<String> = deck.cards.iter().map(|card| card.id.value.to_string()).collect();
     Some(before.symmetric_difference(&now).filter(|id| !id.is_empty()).cloned().collect())
 }
 

@@ -34,7 +34,7 @@ pub fn check_recorded(department: &Department) -> (Report, Option<Record>) {
     record.overview.findings.retain(|finding| !department.strays.contains(finding));
     record.overview.waivers = numbered(department, &waivers);
     record.shares = department.decks.par_iter().map(Shares::of).collect();
-    let ids = |deck: &crate::deck::Deck| deck.cards.iter().map(|card| card.id.value.clone()).collect();
+    let ids = |deck: &crate::deck::Deck| deck.cards.iter().map(|card| card.id.value.to_string()).collect();
     record.ids = department.decks.iter().map(ids).collect();
     record.weights = context.all_notes.weights().to_bytes();
     findings.shrink_to_fit();
@@ -92,7 +92,7 @@ pub(super) fn question(keyed: &Keyed<'_>) -> KeptQuestion {
     let Asked { deck, card, question } = keyed.asked;
     let card_at = deck.cards.iter().position(|other| std::ptr::eq(other, card));
     let question_at = card.questions.iter().position(|other| std::ptr::eq(other, question));
-    let texts = |texts: &[Text]| texts.iter().map(|text| text.value.clone()).collect();
+    let texts = |texts: &[Text]| texts.iter().map(|text| text.value.to_string()).collect();
     let posed = OwnPosed {
         question: similar::text(keyed).into_owned(),
         answer: texts(&question.answer.points),

@@ -57,13 +57,13 @@ fn shown<'a>(view: &CardView<'a>) -> Vec<(String, &'a Text)> {
 fn place(view: &CardView<'_>, text: &Text, formula: &Formula, error: &MathsError) -> Span {
     let typed = text.span.of(&view.deck.file.text);
     let literal = formula.literal();
-    let in_text = typed.find(&text.value).map(|start| start + formula.at);
+    let in_text = typed.find(text.value.as_str()).map(|start| start + formula.at);
     // The only one of its kind, in text that runs over several lines.
     let only = || typed.find(&literal).filter(|&at| typed.rfind(&literal) == Some(at)).map(|at| at + 1);
     match in_text.or_else(only) {
         None => text.span,
         Some(at) => {
-            let at = text.span.start + at;
+            let at = text.span.start() + at;
             Span::new(at + error.span.start, at + error.span.end)
         }
     }

@@ -1,5 +1,6 @@
 //! `giveaway`: a question that contains its answer.
 
+use std::cell::OnceCell;
 use std::rc::Rc;
 
 use crate::check::context::CardView;
@@ -37,14 +38,16 @@ fn check(view: &CardView<'_>, found: &mut Vec<Finding>) {
 /// The answer, or the accepted wording, that stands in the question with all its meaning.
 fn given_away(question: &Question) -> Option<String> {
     let answer = question.answer.text();
-    let asked = shared_stems(&question.question);
-    let wordings = std::iter::once(answer.as_str()).chain(question.accept.iter().map(|text| text.value.as_str()));
-    wordings.filter(|wording| stands_in(wording, &asked)).map(str::to_owned).next()
+    let asked = OnceCell::new();
+    let mut wordings = std::iter::once(answer.as_str()).chain(question.accept.iter().map(|text| text.value.as_str()));
+    wordings.find(|wording| stands_in(wording, &question.question, &asked)).map(str::to_owned)
 }
 
-fn stands_in(wording: &str, asked: &[Rc<str>]) -> bool {
+/// Whether a wording stands in the question; what that says is worked out for the first one that is short enough.
+fn stands_in(wording: &str, question: &str, asked: &OnceCell<Vec<Rc<str>>>) -> bool {
     let meaning = shared_stems(wording);
-    (1..=MOST_WORDS).contains(&meaning.len()) && meaning.iter().all(|stem| asked.binary_search(stem).is_ok())
+    let is_asked = |stem| asked.get_or_init(|| shared_stems(question)).binary_search(stem).is_ok();
+    (1..=MOST_WORDS).contains(&meaning.len()) && meaning.iter().all(is_asked)
 }
 
 #[cfg(test)]
@@ -53,7 +56,7 @@ mod tests {
 
     #[test]
     fn an_answer_is_given_away_by_its_meaning_not_its_wording() {
-        let given = |question: &str, answer: &str| stands_in(answer, &shared_stems(question));
+        let given = |question: &str, answer: &str| stands_in(answer, question, &OnceCell::new());
         for (question, answer) in [
             ("Which of rain, snow or hail falls as hard balls of ice?", "Hail"),
             ("What do eroding waves do to a cliff?", "They erode the cliff."),

@@ -83,7 +83,7 @@ pub(crate) fn drop_last_line_end(text: &mut String) {
     let last = yaml::parse(text).ok().and_then(|tree| tree.root).map(last_value);
     let belongs = last.is_some_and(|last| {
         let in_lines = matches!(last.style, Style::Literal | Style::Folded);
-        in_lines && last.span.end == text.len() && last.text().is_some_and(|said| said.ends_with('\n'))
+        in_lines && last.span.end() == text.len() && last.text().is_some_and(|said| said.ends_with('\n'))
     });
     if !belongs {
         text.truncate(text.trim_end_matches(['\n', '\r']).len());

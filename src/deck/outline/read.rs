@@ -20,7 +20,7 @@ pub fn outline(text: &str) -> Option<DeckText> {
     let root = tree.root.filter(|root| !root.repeats_fields())?;
     let entries = root.map()?;
     let source = Source::new(text);
-    let starts_line = |entry: &Entry| entry.key.text().is_some() && source.column(entry.key.span.start) == 0;
+    let starts_line = |entry: &Entry| entry.key.text().is_some() && source.column(entry.key.span.start()) == 0;
     if root.style != Style::Block || !entries.iter().all(starts_line) {
         return None;
     }
@@ -45,7 +45,7 @@ impl DeckText {
         let mut at = 0;
         for entry in entries {
             let end = source.content_end(entry);
-            self.fields.push(source.field(entry, at..entry.key.span.start, end, 0));
+            self.fields.push(source.field(entry, at..entry.key.span.start(), end, 0));
             at = source.next_line(end);
         }
         self.tail = self.tail[at..].to_owned();
@@ -76,15 +76,15 @@ impl<'a> Source<'a> {
             tail: String::new(),
             newline: if self.crlf { "\r\n" } else { "\n" },
         };
-        let first = before.first().unwrap_or(cards).key.span.start;
+        let first = before.first().unwrap_or(cards).key.span.start();
         deck.head = self.text[..first].to_owned();
         let mut at = first;
         for entry in before {
             let end = self.content_end(entry);
-            deck.fields.push(self.field(entry, at..entry.key.span.start, end, 0));
+            deck.fields.push(self.field(entry, at..entry.key.span.start(), end, 0));
             at = self.next_line(end);
         }
-        let cards_end = self.next_line(self.line_end(cards.key.span.end));
+        let cards_end = self.next_line(self.line_end(cards.key.span.end()));
         deck.cards_line = self.text[at..cards_end].to_owned();
         at = cards_end;
         for item in items {
@@ -98,7 +98,7 @@ impl<'a> Source<'a> {
 
     /// The card in `item`, whose lead starts at `from`, and where it ends.
     fn card(&self, item: &Node, from: usize) -> Option<(CardText, usize)> {
-        let dash = self.dash_before(item.span.start, from)?;
+        let dash = self.dash_before(item.span.start(), from)?;
         let start = self.line_start(dash);
         if !self.text[start..dash].bytes().all(|byte| byte == b' ') {
             return None;
@@ -107,7 +107,7 @@ impl<'a> Source<'a> {
         let end = self.node_end(item).max(dash + 1);
         let end = self.next_line(self.line_end(end));
         let plain = item.map().is_some_and(|entries| self.is_plain(item, entries, dash));
-        let offset = if plain { item.span.start - dash } else { 2 };
+        let offset = if plain { item.span.start() - dash } else { 2 };
         let fields_end = end;
         let (trail, end) = if plain { self.trail(end, column + offset) } else { (String::new(), end) };
         let fields = if plain { self.fields(item.map()?, column + offset) } else { self.canonical(item, dash..end) };
@@ -129,19 +129,19 @@ impl<'a> Source<'a> {
         item.style == Style::Block
             && !item.uses_anchors()
             && item.tag.is_none()
-            && self.text[dash + 1..item.span.start].bytes().all(|byte| byte == b' ')
+            && self.text[dash + 1..item.span.start()].bytes().all(|byte| byte == b' ')
             && entries
                 .iter()
-                .all(|entry| entry.key.text().is_some_and(|key| self.text[entry.key.span.start..].starts_with(key)))
-            && entries.windows(2).all(|pair| self.content_end(&pair[0]) < pair[1].key.span.start)
+                .all(|entry| entry.key.text().is_some_and(|key| self.text[entry.key.span.start()..].starts_with(key)))
+            && entries.windows(2).all(|pair| self.content_end(&pair[0]) < pair[1].key.span.start())
     }
 
     fn fields(&self, entries: &[Entry], column: usize) -> Vec<FieldText> {
         let mut fields = Vec::with_capacity(entries.len());
-        let mut at = entries.first().map_or(0, |entry| entry.key.span.start);
+        let mut at = entries.first().map_or(0, |entry| entry.key.span.start());
         for entry in entries {
             let end = self.content_end(entry);
-            let lead_end = self.line_start(entry.key.span.start).max(at);
+            let lead_end = self.line_start(entry.key.span.start()).max(at);
             fields.push(self.field(entry, at..lead_end, end, column));
             at = self.next_line(end);
         }
@@ -153,7 +153,7 @@ impl<'a> Source<'a> {
             name: entry.key.text().unwrap_or_default().to_owned(),
             value: Value::from_node(&entry.value),
             lead: self.dedent(self.text.get(lead).unwrap_or_default(), column, true),
-            text: self.dedent(self.text.get(entry.key.span.start..end).unwrap_or_default(), column, false),
+            text: self.dedent(self.text.get(entry.key.span.start()..end).unwrap_or_default(), column, false),
         }
     }
 
@@ -161,15 +161,15 @@ impl<'a> Source<'a> {
     /// the fields that they were beside.
     fn canonical(&self, item: &Node, range: Range<usize>) -> Vec<FieldText> {
         let mut fields = canonical(item);
-        let starts: Vec<usize> = item.map().unwrap_or_default().iter().map(|entry| entry.key.span.start).collect();
+        let starts: Vec<usize> = item.map().unwrap_or_default().iter().map(|entry| entry.key.span.start()).collect();
         if fields.is_empty() || starts.len() != fields.len() {
             return fields;
         }
-        let first = self.comments.partition_point(|comment| comment.start < range.start);
-        for comment in self.comments[first..].iter().take_while(|comment| comment.start < range.end) {
-            let line = self.line_start(comment.start);
-            let alone = self.text[line..comment.start].trim().is_empty();
-            let behind = starts.iter().filter(|start| **start < comment.start).count();
+        let first = self.comments.partition_point(|comment| comment.start() < range.start);
+        for comment in self.comments[first..].iter().take_while(|comment| comment.start() < range.end) {
+            let line = self.line_start(comment.start());
+            let alone = self.text[line..comment.start()].trim().is_empty();
+            let behind = starts.iter().filter(|start| **start < comment.start()).count();
             let at = if alone { behind } else { behind.saturating_sub(1) };
             let remark = comment.of(self.text).trim_end();
             fields[at.min(starts.len() - 1)].lead.push_str(&format!("{remark}\n"));
@@ -216,29 +216,29 @@ impl<'a> Source<'a> {
 
     /// The end of the last line of a field, comment on that line included, line end not.
     fn content_end(&self, entry: &Entry) -> usize {
-        let end = self.node_end(&entry.value).max(entry.key.span.end);
-        self.line_end(end.max(self.line_end(entry.key.span.end).min(end)))
+        let end = self.node_end(&entry.value).max(entry.key.span.end());
+        self.line_end(end.max(self.line_end(entry.key.span.end()).min(end)))
     }
 
     fn node_end(&self, node: &Node) -> usize {
         if node.alias || node.style == Style::Flow {
-            return node.span.end;
+            return node.span.end();
         }
         match &node.shape {
-            Shape::List(items) => items.last().map_or(node.span.end, |item| self.node_end(item)),
+            Shape::List(items) => items.last().map_or(node.span.end(), |item| self.node_end(item)),
             Shape::Map(entries) => {
-                entries.last().map_or(node.span.end, |entry| self.node_end(&entry.value).max(entry.key.span.end))
+                entries.last().map_or(node.span.end(), |entry| self.node_end(&entry.value).max(entry.key.span.end()))
             }
             Shape::Text(_) if matches!(node.style, Style::Literal | Style::Folded) => self.lines_end(node),
             // A value that is not there may be given the place of what comes next.
-            Shape::Text(_) if node.span.start == node.span.end => self.text[..node.span.end].trim_end().len(),
-            Shape::Text(_) => node.span.end,
+            Shape::Text(_) if node.span.start() == node.span.end() => self.text[..node.span.end()].trim_end().len(),
+            Shape::Text(_) => node.span.end(),
         }
     }
 
     /// The end of text in lines: behind its last line; with `|+`, behind the blank lines that count.
     fn lines_end(&self, node: &Node) -> usize {
-        let before = self.text[..node.span.start].trim_end();
+        let before = self.text[..node.span.start()].trim_end();
         let header = &before[self.line_start(before.len())..];
         let header = header.split(" #").next().unwrap_or_default();
         let keeps = header.trim_end().trim_end_matches(|c: char| c.is_ascii_digit()).ends_with('+')
@@ -246,13 +246,13 @@ impl<'a> Source<'a> {
         let written = node.span.of(self.text);
         let kept = written.trim_end_matches([' ', '\t', '\r', '\n']);
         if !keeps {
-            return if kept.is_empty() { before.len() } else { node.span.start + kept.len() };
+            return if kept.is_empty() { before.len() } else { node.span.start() + kept.len() };
         }
         if written.is_empty() {
-            return self.line_end(node.span.start.saturating_sub(1));
+            return self.line_end(node.span.start().saturating_sub(1));
         }
         let last = written.rfind('\n').unwrap_or(written.len());
-        node.span.start + written[..last].trim_end_matches('\r').len()
+        node.span.start() + written[..last].trim_end_matches('\r').len()
     }
 
     /// `text` with `\n` line ends and up to `column` blanks taken off each line (but the first, unless

@@ -163,7 +163,7 @@ fn waivers(reader: &mut Reader<'_>, fields: &Fields<'_>) -> Vec<Waiver> {
     for entry in entries {
         let Some(rule) = reader.text(&entry.key, "allow") else { continue };
         let reason = match entry.value.text() {
-            Some(reason) => Text { value: reason.trim().to_owned(), span: entry.value.span },
+            Some(reason) => Text { value: reason.trim().into(), span: entry.value.span },
             None => reader.text(&entry.value, "allow").unwrap_or_default(),
         };
         waivers.push(Waiver { rule, reason });

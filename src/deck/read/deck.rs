@@ -16,7 +16,7 @@ pub const MAX_YEAR: u16 = 99;
 
 /// Reads the deck `name` from its file, as far as it can be read, with every mistake in it.
 pub fn read_deck(name: &str, file: Arc<SourceFile>) -> Deck {
-    let reading = yaml::read(&file.text);
+    let reading = yaml::read(Arc::clone(&file.text));
     let mut reader = Reader::new(&file, Some(name));
     reader.take_problems(&reading);
     let mut deck = Deck { name: name.to_owned(), lost_ids: lost_ids(&reading, &file), ..Deck::empty(&file) };
@@ -41,14 +41,14 @@ pub fn read_deck(name: &str, file: Arc<SourceFile>) -> Deck {
 fn name_cards(deck: &mut Deck, reading: &Reading) {
     let Deck { cards, findings, file, .. } = deck;
     for finding in findings.iter_mut().filter(|finding| finding.card.is_none() && finding.field.is_none()) {
-        let at = finding.place.span.start;
+        let at = finding.place.span.start();
         // What is swallowed stands behind the last value, on its line.
         let ends_line = |end: usize| file.text.get(end..at).is_none_or(|rest| !rest.contains('\n'));
-        let read = cards.iter().find(|card| card.span.start <= at && (at < card.span.end || ends_line(card.span.end)));
-        let lost = || reading.lost.iter().find(|span| (span.start..=span.end).contains(&at));
+        let read = cards.iter().find(|card| card.span.start() <= at && (at < card.span.end() || ends_line(card.span.end())));
+        let lost = || reading.lost.iter().find(|span| (span.start()..=span.end()).contains(&at));
         finding.card = match read {
-            Some(card) => Some(card.id.value.clone()).filter(|id| !id.is_empty()),
-            None => lost().and_then(|span| lost_card(span.of(&file.text), at - span.start)),
+            Some(card) => Some(card.id.value.to_string()).filter(|id| !id.is_empty()),
+            None => lost().and_then(|span| lost_card(span.of(&file.text), at - span.start())),
         };
     }
 }
@@ -91,8 +91,9 @@ fn read_fields(reader: &mut Reader<'_>, fields: &Fields<'_>, deck: &mut Deck) {
     if items.len() > MAX_CARDS {
         let message = format!("this deck has {} cards; a deck may have {MAX_CARDS}", items.len());
         let help = "split it into smaller topics, each in a folder of its own".to_owned();
-        reader.report("unreadable", Span::at(cards.span.start), "cards", message, help).about = "cards".to_owned();
+        reader.report("unreadable", Span::at(cards.span.start()), "cards", message, help).about = "cards".to_owned();
     }
+    deck.cards.reserve_exact(items.len());
     for item in items {
         reader.filled(item, "cards");
         deck.cards.extend(card(reader, item));

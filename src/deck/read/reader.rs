@@ -160,7 +160,7 @@ impl<'a> Reader<'a> {
                 None
             }
             None => {
-                let start = Span::at(fields.span.start);
+                let start = Span::at(fields.span.start());
                 self.report(
                     "missing-field",
                     start,
@@ -194,7 +194,7 @@ impl<'a> Reader<'a> {
         match &node.shape {
             Shape::Text(text) => {
                 _ = self.keeps_length(node.span, name, text);
-                Some(Text { value: text.trim_end_matches(['\n', '\r']).to_owned(), span: node.span })
+                Some(Text { value: text.without_line_end(), span: node.span })
             }
             Shape::Map(entries) if is_cut_by_colon(entries, node.span.of(&self.file.text)) => {
                 let written = node.span.of(&self.file.text).to_owned();
@@ -204,7 +204,7 @@ impl<'a> Reader<'a> {
                 let finding =
                     self.report("wrong-shape", span, name, message, format!("put the text in quotes: `{quoted}`"));
                 finding.repair.push(crate::finding::Replacement { path, span, text: quoted });
-                Some(Text { value: written, span })
+                Some(Text { value: written.into(), span })
             }
             _ => {
                 let written = node.span.of(&self.file.text).lines().next().unwrap_or_default().to_owned();
@@ -234,7 +234,7 @@ impl<'a> Reader<'a> {
         if letters > MAX_FIELD {
             let message = format!("the text behind `{name}:` has {letters} letters; a field may have {MAX_FIELD}");
             let help = "put what pupils need on cards of their own, and the rest into the notes".to_owned();
-            self.report("unreadable", Span::at(span.start), name, message, help).about = "length".to_owned();
+            self.report("unreadable", Span::at(span.start()), name, message, help).about = "length".to_owned();
         }
         letters <= MAX_FIELD
     }
@@ -271,7 +271,7 @@ impl<'a> Reader<'a> {
         if one_line && !(node.style == Style::Plain && written.contains(['[', ']', '{', '}', ','])) {
             finding.repair.push(crate::finding::Replacement { path, span, text: listed });
         }
-        node.text().map(|text| Text { value: text.trim_end().to_owned(), span }).into_iter().collect()
+        node.text().map(|text| Text { value: text.trim_end().into(), span }).into_iter().collect()
     }
 
     /// One text, or a list of texts; and whether it was a list.
@@ -284,8 +284,9 @@ impl<'a> Reader<'a> {
     }
 
     fn entries(&mut self, node: &Node, name: &str) -> Vec<Text> {
-        let mut texts = Vec::new();
-        for item in node.list().unwrap_or_default() {
+        let items = node.list().unwrap_or_default();
+        let mut texts = Vec::with_capacity(items.len());
+        for item in items {
             if blank(item) {
                 let message = format!("an entry of the list `{name}` is empty");
                 self.report(

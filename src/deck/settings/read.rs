@@ -34,7 +34,7 @@ const MAX_NUMBER: u16 = 9999;
 
 /// Reads the settings as far as they can be read.
 pub fn read_settings(file: Arc<SourceFile>) -> Settings {
-    let reading = yaml::read(&file.text);
+    let reading = yaml::read(Arc::clone(&file.text));
     let mut reader = Reader::new(&file, None);
     reader.take_problems(&reading);
     let mut settings = Settings::default_in(Arc::clone(&file));
@@ -140,7 +140,7 @@ fn term(reader: &mut Reader<'_>, fields: &Fields<'_>) -> Option<Term> {
 fn holiday(reader: &mut Reader<'_>, fields: &Fields<'_>) -> Option<Holiday> {
     let name = reader.optional_text(fields, "name");
     let (starts, ends) = days(reader, fields)?;
-    Some(Holiday { name: name.map(|name| name.value).unwrap_or_default(), starts, ends })
+    Some(Holiday { name: name.map(|name| name.value.into()).unwrap_or_default(), starts, ends })
 }
 
 fn lesson(reader: &mut Reader<'_>, fields: &Fields<'_>) -> Option<Lesson> {
@@ -226,7 +226,7 @@ fn colours(reader: &mut Reader<'_>, fields: &Fields<'_>, settings: &mut Settings
     for entry in entries {
         let Some(name) = reader.text(&entry.key, "colours") else { continue };
         let colour = if entry.value.text().is_some() {
-            let text = Text { value: "#ffffff".to_owned(), span: entry.value.span };
+            let text = Text { value: "#ffffff".into(), span: entry.value.span };
             colour(reader, &entry.value, "colours").map(|band| Colour { band, text })
         } else {
             both_colours(reader, &entry.value)
@@ -294,7 +294,7 @@ fn policy(reader: &mut Reader<'_>, fields: &Fields<'_>, settings: &mut Settings)
             reader.report("wrong-shape", entry.value.span, "policy", message, help);
             continue;
         }
-        settings.policy.insert(rule.value, Policy { level, span: entry.key.span });
+        settings.policy.insert(rule.value.into(), Policy { level, span: entry.key.span });
     }
 }
 

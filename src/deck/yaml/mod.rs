@@ -10,6 +10,7 @@ pub use parse::{CommentMark, MAX_DEPTH, MAX_NODES, ParseError, Tree, parse};
 pub use slips::{Problem, Reading, read};
 
 use crate::place::Span;
+use crate::slice::Slice;
 
 /// How a value is written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -34,7 +35,7 @@ pub enum Style {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Shape {
     /// Text, with the quoting taken off.
-    Text(String),
+    Text(Slice),
     /// A list.
     List(Vec<Node>),
     /// Fields with their values, in the order written; a field may stand twice.

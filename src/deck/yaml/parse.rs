@@ -6,6 +6,7 @@ use granit_parser::{ErrorKind, Event, Options, Parser, Placement, ScalarStyle, S
 
 use super::{Entry, Node, Shape, Style};
 use crate::place::Span;
+use crate::slice::Whole;
 
 /// How deep lists and maps may stand in one another. Cards need six.
 pub const MAX_DEPTH: usize = 32;
@@ -62,11 +63,20 @@ impl ParseError {
 ///
 /// The first place where the text cannot be read as YAML, or is larger than any deck can be.
 pub fn parse(text: &str) -> Result<Tree, ParseError> {
+    parse_whole(&Whole::new(text))
+}
+
+/// The same; the texts in the tree are pieces of `text`.
+///
+/// # Errors
+///
+/// As [`parse`].
+pub fn parse_whole(text: &Whole) -> Result<Tree, ParseError> {
     let mut builder = Builder::default();
     for next in Parser::new_from_str_with_options(text, options()) {
         let (event, span) = next.map_err(|error| broken(text, error))?;
         let span = span.byte_range().map_or(Span::default(), |range| Span::new(range.start, range.end));
-        builder.take(event, span)?;
+        builder.take(text, event, span)?;
     }
     Ok(builder.tree)
 }
@@ -109,7 +119,7 @@ struct Builder {
 }
 
 impl Builder {
-    fn take(&mut self, event: Event<'_>, span: Span) -> Result<(), ParseError> {
+    fn take(&mut self, whole: &Whole, event: Event<'_>, span: Span) -> Result<(), ParseError> {
         match event {
             Event::DocumentStart(..) => self.start_document(span),
             Event::Comment(_, placement) => {
@@ -119,8 +129,8 @@ impl Builder {
             _ if self.documents > 1 => {}
             Event::Scalar(text, style, anchor_id, tag) => {
                 // An empty value comes as `~` with an empty span; a `~` that was typed is text.
-                let text = if span.start == span.end && style == ScalarStyle::Plain { "".into() } else { text };
-                let mut node = node(Shape::Text(text.into_owned()), scalar_style(style), span);
+                let text = if span.start() == span.end() && style == ScalarStyle::Plain { "".into() } else { text };
+                let mut node = node(Shape::Text(whole.piece(&text)), scalar_style(style), span);
                 node.tag = tag.is_some().then_some(span);
                 self.count(1, span)?;
                 self.add(node, anchor_id);
@@ -131,7 +141,7 @@ impl Builder {
             Event::Alias(id) => self.repeat(id, span)?,
             Event::UnresolvedAlias(name) => {
                 self.tree.unknown_aliases.push(span);
-                self.add(node(Shape::Text(format!("*{name}")), Style::Plain, span), 0);
+                self.add(node(Shape::Text(format!("*{name}").into()), Style::Plain, span), 0);
             }
             // Starts and ends of the stream and of documents, and what later versions may add.
             _ => {}
@@ -170,12 +180,12 @@ impl Builder {
         let mut copy = match self.anchors.get(&id) {
             Some(node) => node.clone(),
             // A value cannot stand inside itself.
-            None => return Err(ParseError::TooLarge(span.start)),
+            None => return Err(ParseError::TooLarge(span.start())),
         };
         let size = size(&copy);
         self.repeated += size;
         if self.repeated > MAX_REPEATED {
-            return Err(ParseError::TooLarge(span.start));
+            return Err(ParseError::TooLarge(span.start()));
         }
         self.count(size, span)?;
         set_span(&mut copy, span);
@@ -236,7 +246,7 @@ impl Builder {
 
     fn count(&mut self, more: usize, span: Span) -> Result<(), ParseError> {
         self.nodes += more;
-        if self.nodes > MAX_NODES { Err(ParseError::TooLarge(span.start)) } else { Ok(()) }
+        if self.nodes > MAX_NODES { Err(ParseError::TooLarge(span.start())) } else { Ok(()) }
     }
 }
 

@@ -9,10 +9,13 @@ mod lines;
 mod quiet;
 mod reason;
 
+use std::sync::Arc;
+
 use lines::{LineMap, Lines};
 
-use super::parse::{ParseError, Tree, parse};
+use super::parse::{ParseError, Tree, parse, parse_whole};
 use crate::place::Span;
+use crate::slice::Whole;
 use detect::Slip;
 
 /// How many slips are mended in one file before reading gives up on the rest.
@@ -61,8 +64,10 @@ pub struct Reading {
 }
 
 /// Reads `text` as far as it can be read.
-pub fn read(text: &str) -> Reading {
-    let mut reading = match parse(text) {
+pub fn read(text: impl Into<Arc<str>>) -> Reading {
+    let whole = Whole::new(text);
+    let text: &str = &whole;
+    let mut reading = match parse_whole(&whole) {
         Ok(tree) if quiet::quoted_over_lines(text, &tree).is_empty() => Reading { tree, ..Reading::default() },
         outcome => mend(text, outcome),
     };
@@ -128,7 +133,7 @@ fn unread(lines: &Lines<'_>, error: &ParseError) -> Problem {
 /// accepts in silence; told by what closing it leaves to be read.
 fn swallowing(lines: &Lines<'_>, tree: &Tree, budget: &mut Budget) -> Option<(Slip, Result<Tree, ParseError>)> {
     quiet::quoted_over_lines(&lines.text(), tree).into_iter().find_map(|span| {
-        let (first, last) = (lines.line_of(span.start), lines.line_of(span.end));
+        let (first, last) = (lines.line_of(span.start()), lines.line_of(span.end()));
         let slip = detect::takes_in_fields(lines, first, last)?;
         let mended = lines.with(slip.line, &slip.mended);
         let outcome = budget.affords(&mended).then(|| parse(&mended))?;
@@ -230,7 +235,7 @@ mod tests {
         let shown: Vec<_> = reading.problems.iter().map(|problem| (&problem.message, &problem.help)).collect();
         assert_eq!(reading.problems.len(), 1, "one problem in {text:?}, found {shown:?}");
         let problem = &reading.problems[0];
-        let at = text[..problem.span.start].matches('\n').count() + 1;
+        let at = text[..problem.span.start()].matches('\n').count() + 1;
         assert_eq!(at, line, "line of {:?}", problem.message);
         assert!(problem.help.contains(mended), "{:?} should hold {mended:?}", problem.help);
         reading
@@ -293,7 +298,7 @@ mod tests {
     fn text_in_quotes_may_go_on_in_the_next_line() {
         for more in ["      answer: that's what\n      - id: it means?\"\n", "goes on?\"\n", "\n      # on?\"\n"] {
             let text = deck(&format!("    question: \"What does\n{more}    answer: x\n"));
-            assert_eq!(read(&text).problems, [], "{text}");
+            assert_eq!(read(text.as_str()).problems, [], "{text}");
         }
     }
 
@@ -324,7 +329,7 @@ mod tests {
     #[test]
     fn several_slips_are_all_named() {
         let text = deck("    question: Erosion: what?\n    answer: @home\n    quote: it is: so\n");
-        let reading = read(&text);
+        let reading = read(text.as_str());
         assert_eq!(reading.problems.len(), 3, "{:?}", reading.problems);
         assert_eq!(cards(&reading), ["a", "z"]);
     }
@@ -332,7 +337,7 @@ mod tests {
     #[test]
     fn what_cannot_be_mended_costs_its_card_only() {
         let text = deck("    question: [}\n    ]: {\n");
-        let reading = read(&text);
+        let reading = read(text.as_str());
         assert!(!reading.problems.is_empty());
         assert!(cards(&reading).contains(&"z"), "{reading:?}");
     }
@@ -342,7 +347,7 @@ mod tests {
         let text = deck(
             "    question: Which road is the A #1 route?\n    answer: x # as of 2020\n    both_ways: true # fine\n",
         );
-        let reading = read(&text);
+        let reading = read(text.as_str());
         let rules: Vec<_> = reading.problems.iter().map(|problem| problem.rule).collect();
         assert_eq!(rules, ["swallowed-text", "swallowed-text"]);
         assert!(reading.problems[0].help.contains("\"Which road is the A #1 route?\""));
@@ -351,7 +356,7 @@ mod tests {
     #[test]
     fn places_are_those_of_the_text_as_written() {
         let text = deck("    question: Erosion: what is it?\n    answer: Wearing away\n");
-        let reading = read(&text);
+        let reading = read(text.as_str());
         let card = &reading.tree.root.as_ref().expect("read").get("cards").and_then(Node::list).expect("cards")[1];
         assert_eq!(card.get("question").expect("question").span.of(&text), "Last?");
     }

@@ -86,7 +86,7 @@ impl<'d> Drafter<'d> {
     fn new(context: &'d Context<'d>, file: &'d str, section: &'d Section, source: &'d str) -> Drafter<'d> {
         let department = context.department;
         let questions = department.cards().flat_map(|(_, card)| &card.questions);
-        let ids = department.cards().map(|(_, card)| card.id.value.clone());
+        let ids = department.cards().map(|(_, card)| card.id.value.to_string());
         let lost = department.decks.iter().flat_map(|deck| deck.lost_ids.iter().cloned());
         Drafter {
             context,

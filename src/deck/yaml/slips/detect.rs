@@ -27,10 +27,10 @@ impl Slip {
     pub fn problem(&self, lines: &Lines<'_>) -> Problem {
         let whole = lines.span(self.line..self.line + 1);
         let text_span = lines.content_span(self.line);
-        let span = if text_span.start < text_span.end { text_span } else { whole };
+        let span = if text_span.start() < text_span.end() { text_span } else { whole };
         Problem {
             rule: "unreadable",
-            span: Span::new(span.start, span.end),
+            span: Span::new(span.start(), span.end()),
             message: self.message.clone(),
             help: format!("{}: `{}`", self.help, self.shown(lines)),
             repair: self.sure.then(|| (whole, self.mended.clone())),

@@ -85,7 +85,7 @@ impl<'a> Lines<'a> {
     pub fn content_span(&self, line: usize) -> Span {
         let span = self.span(line..line + 1);
         let indent = self.original.get(line).map_or(0, |(_, line)| line.len() - line.trim_start().len());
-        Span::new(span.start + indent, span.end)
+        Span::new(span.start() + indent, span.end())
     }
 
     /// The lines of the list entry around `line`: from its dash to the next dash in the same column.
@@ -182,7 +182,7 @@ impl<'a> LineMap<'a> {
     }
 
     fn span(&self, span: Span) -> Span {
-        Span::new(self.byte(span.start), self.byte(span.end))
+        Span::new(self.byte(span.start()), self.byte(span.end()))
     }
 
     fn byte(&self, at: usize) -> usize {

@@ -78,20 +78,20 @@ impl Walk<'_> {
         if node.style != Style::Plain {
             return None;
         }
-        let next = self.comments.partition_point(|comment| comment.span.start < node.span.end);
+        let next = self.comments.partition_point(|comment| comment.span.start() < node.span.end());
         let comment = self.comments.get(next).filter(|comment| comment.trailing)?;
-        let between = self.text.get(node.span.end..comment.span.start)?;
+        let between = self.text.get(node.span.end()..comment.span.start())?;
         if !between.trim_matches([' ', '\t', ':']).is_empty() || between.contains('\n') {
             return None;
         }
         let line_end =
-            self.text[comment.span.start..].find(['\n', '\r']).map_or(self.text.len(), |at| comment.span.start + at);
-        let start = if node.span.start == node.span.end { comment.span.start } else { node.span.start };
+            self.text[comment.span.start()..].find(['\n', '\r']).map_or(self.text.len(), |at| comment.span.start() + at);
+        let start = if node.span.start() == node.span.end() { comment.span.start() } else { node.span.start() };
         let whole = Span::new(start, line_end);
         let quoted = double_quoted(&fold(whole.of(self.text)));
         Some(Problem {
             rule: "swallowed-text",
-            span: Span::new(comment.span.start, line_end),
+            span: Span::new(comment.span.start(), line_end),
             message: format!(
                 "`{}` is left out: text behind ` #` is a remark and does not reach the card",
                 comment_text(self.text, comment)
@@ -110,7 +110,7 @@ impl Walk<'_> {
             (None, Some(anchor)) if !self.aliased => Some(anchor),
             _ => None,
         }?;
-        let whole = Span::new(mark.start, node.span.end.max(mark.end)).of(self.text);
+        let whole = Span::new(mark.start(), node.span.end().max(mark.end())).of(self.text);
         let first = whole.chars().next().unwrap_or_default();
         Some(Problem {
             rule: "unreadable",
@@ -120,20 +120,20 @@ impl Walk<'_> {
                 mark.of(self.text)
             ),
             help: format!("put the text in quotes: `{}`", self.line_with(mark, whole)),
-            repair: Some((Span::new(mark.start, mark.start + whole.len()), double_quoted(&fold(whole)))),
+            repair: Some((Span::new(mark.start(), mark.start() + whole.len()), double_quoted(&fold(whole)))),
         })
     }
 
     fn mark_before(&self, node: &Node, mark: char) -> Option<Span> {
-        let line = self.text[..node.span.start].rfind('\n').map_or(0, |at| at + 1);
-        let start = line + self.text[line..node.span.start].find(mark)?;
+        let line = self.text[..node.span.start()].rfind('\n').map_or(0, |at| at + 1);
+        let start = line + self.text[line..node.span.start()].find(mark)?;
         let end = self.text[start..].find([' ', '\n', '\r']).map_or(self.text.len(), |at| start + at);
         Some(Span::new(start, end))
     }
 
     fn line_with(&self, mark: Span, whole: &str) -> String {
-        let line = self.text[..mark.start].rfind('\n').map_or(0, |at| at + 1);
-        format!("{}{}", self.text[line..mark.start].trim_start(), double_quoted(&fold(whole)))
+        let line = self.text[..mark.start()].rfind('\n').map_or(0, |at| at + 1);
+        format!("{}{}", self.text[line..mark.start()].trim_start(), double_quoted(&fold(whole)))
     }
 
     /// A dash that stands too far right becomes part of the line before.
@@ -142,10 +142,10 @@ impl Walk<'_> {
             return None;
         }
         let written = node.span.of(self.text);
-        let mut at = node.span.start;
+        let mut at = node.span.start();
         for line in written.split_inclusive('\n') {
             let entry = line.trim();
-            if at > node.span.start && entry.starts_with("- ") {
+            if at > node.span.start() && entry.starts_with("- ") {
                 let start = at + line.len() - line.trim_start().len();
                 return Some(Problem {
                     rule: "unreadable",
@@ -163,12 +163,12 @@ impl Walk<'_> {
     fn twice(&self, entry: &Entry, before: &[Entry]) -> Option<Problem> {
         let name = entry.key.text()?;
         let first = before.iter().find(|other| other.key.text() == Some(name))?;
-        let line = self.text[..first.key.span.start].matches('\n').count() + 1;
+        let line = self.text[..first.key.span.start()].matches('\n').count() + 1;
         let (message, help) = if name == "id" {
-            let line_end = self.text[entry.key.span.start..]
+            let line_end = self.text[entry.key.span.start()..]
                 .find(['\n', '\r'])
-                .map_or(self.text.len(), |at| entry.key.span.start + at);
-            let typed = Span::new(entry.key.span.start, line_end).of(self.text);
+                .map_or(self.text.len(), |at| entry.key.span.start() + at);
+            let typed = Span::new(entry.key.span.start(), line_end).of(self.text);
             (
                 format!("a second card starts here without a dash; the one before starts in line {line}"),
                 format!("start the card with a dash in the column of the others: `- {typed}`"),
@@ -192,15 +192,15 @@ fn fold(text: &str) -> String {
 }
 
 fn unknown_alias(text: &str, span: Span) -> Problem {
-    let line_end = text[span.start..].find(['\n', '\r']).map_or(text.len(), |at| span.start + at);
-    let line_start = text[..span.start].rfind('\n').map_or(0, |at| at + 1);
-    let whole = Span::new(span.start, line_end);
+    let line_end = text[span.start()..].find(['\n', '\r']).map_or(text.len(), |at| span.start() + at);
+    let line_start = text[..span.start()].rfind('\n').map_or(0, |at| at + 1);
+    let whole = Span::new(span.start(), line_end);
     let quoted = double_quoted(whole.of(text).trim_end());
     Problem {
         rule: "unreadable",
         span,
         message: "the text starts with `*`, which has another meaning here".to_owned(),
-        help: format!("put the text in quotes: `{}{quoted}`", text[line_start..span.start].trim_start()),
+        help: format!("put the text in quotes: `{}{quoted}`", text[line_start..span.start()].trim_start()),
         repair: Some((whole, quoted)),
     }
 }

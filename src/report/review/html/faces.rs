@@ -62,8 +62,8 @@ struct Asked {
 impl Asked {
     fn of(question: &Question) -> Self {
         Self {
-            question: question.question.value.clone(),
-            points: question.answer.points.iter().map(|point| point.value.clone()).collect(),
+            question: question.question.value.to_string(),
+            points: question.answer.points.iter().map(|point| point.value.to_string()).collect(),
             listed: question.answer.listed,
             ordered: question.answer.ordered,
         }
