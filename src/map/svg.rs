@@ -10,6 +10,7 @@ use super::content::{Map, MapCard};
 use super::sheet::{Area, Course, Line, Point, Sheet, sheet};
 use super::sizes::*;
 use super::words::wrapped;
+use crate::report::counted;
 
 type Xml = Writer<Vec<u8>>;
 
@@ -69,10 +70,10 @@ fn described(map: &Map) -> String {
     let see: usize = map.cards.iter().map(|card| card.see.len()).sum();
     let topics: Vec<&str> = map.topics.iter().map(|topic| topic.title.as_str()).collect();
     format!(
-        "{} cards in {} topics: {}. An arrow leads from a card to one that builds on it ({needs} of them); a plain line joins \
+        "{} in {}: {}. An arrow leads from a card to one that builds on it ({needs} of them); a plain line joins \
          connected cards ({see}).",
-        map.cards.len(),
-        map.topics.len(),
+        counted(map.cards.len(), "card", "cards"),
+        counted(map.topics.len(), "topic", "topics"),
         topics.join(", ")
     )
 }

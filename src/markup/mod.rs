@@ -26,7 +26,7 @@ pub use html::html;
 pub use markdown::markdown;
 pub use parse::{MAX_DEPTH, parse};
 pub use plain::plain;
-pub use visible::visible;
+pub use visible::{is_hidden, visible};
 
 use crate::text::bound;
 use maths::{MathsError, Row};

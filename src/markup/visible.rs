@@ -35,7 +35,8 @@ fn is_blank(c: char) -> bool {
     matches!(c, '\t' | '\n' | '\r' | '\u{85}' | '\u{2028}' | '\u{2029}')
 }
 
-fn is_hidden(c: char) -> bool {
+/// Whether [`visible`] writes it out.
+pub fn is_hidden(c: char) -> bool {
     let noncharacter = (c as u32 & 0xfffe) == 0xfffe || ('\u{fdd0}'..='\u{fdef}').contains(&c);
     let direction = matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{206f}');
     let format = matches!(c, '\u{feff}' | '\u{fff9}'..='\u{fffb}' | '\u{e0000}'..='\u{e007f}');

@@ -64,8 +64,14 @@ pub fn verify(repository: Option<&Repository>, zip: &[u8]) -> Verdict {
         Ok(files) => passed("readable", format!("the zip can be read; it holds {} files", files.len())),
         Err(why) => failed("readable", format!("the zip cannot be read: {why}")),
     });
+    let manifest = match &files {
+        Ok(files) => manifest(files, &mut checks),
+        Err(_) => {
+            skip(&mut checks, &[MANIFEST], "the zip cannot be read");
+            None
+        }
+    };
     let files = files.unwrap_or_default();
-    let manifest = manifest(&files, &mut checks);
     match &manifest {
         Some(manifest) => listed_files(manifest, &files, &mut checks),
         None => skip(&mut checks, &["files", "nothing-else"], "the list of files cannot be read"),

@@ -17,4 +17,4 @@ pub mod terminal;
 mod words;
 pub(crate) mod xml;
 
-pub use words::{capital, counted, cut, harmless};
+pub use words::{capital, counted, cut, day_in_words, harmless};

@@ -11,4 +11,3 @@ pub mod waiting;
 
 pub use heading::Heading;
 pub use text::{deck, notes, overview, overview_of, review};
-pub use waiting::day;

@@ -1,5 +1,6 @@
 //! Small matters of wording that all renderers share.
 
+use jiff::civil::Date;
 use unicode_width::UnicodeWidthStr;
 
 /// `1 card`, `2 cards`.
@@ -11,6 +12,11 @@ pub fn counted(number: usize, one: &str, many: &str) -> String {
 pub fn capital(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// `2026-11-25` as `25 November 2026`; what is no day stays as it is.
+pub fn day_in_words(date: &str) -> String {
+    date.parse::<Date>().map_or_else(|_| date.to_owned(), |date| date.strftime("%-d %B %Y").to_string())
 }
 
 /// Text that can be shown on a terminal: control characters, which could move the cursor or change
@@ -67,5 +73,11 @@ mod tests {
     fn terminal_escapes_and_direction_marks_are_shown() {
         assert_eq!(harmless("a\u{1b}[31mb\u{202e}c"), "a␛[31mb<U+202E>c");
         assert_eq!(harmless("Größe – ½"), "Größe – ½");
+    }
+
+    #[test]
+    fn days_are_told_in_words() {
+        assert_eq!(day_in_words("2026-11-05"), "5 November 2026");
+        assert_eq!(day_in_words("2026-02-30"), "2026-02-30");
     }
 }

@@ -525,6 +525,19 @@ describe("any device", () => {
     for (const where of [".question", ".answer"]) assert.equal(await page.locator(where).evaluate((node) => getComputedStyle(node).direction), "rtl");
   }));
 
+  it("the numbers of points that run from the right stand at their right, with room", on({}, async (mine) => {
+    const points = [["מים זורמים", "אל הים"], ["running water", "to the sea"]];
+    const given = pack(points.map((answer, at) => card(`list-${at}`, { questions: [{ ...question("מהו נהר?", answer), ordered: true }] })));
+    const page = await open(mine, put(given, "rtl-list"));
+    await press(page, "Begin");
+    for (const side of ["right", "left"]) {
+      await press(page, "Look");
+      const room = await page.locator(".answer li").first().evaluate((node, edge) => Math.abs(node.getBoundingClientRect()[edge] - node.parentNode.getBoundingClientRect()[edge]), side);
+      assert.ok(room >= 20, `${side}: ${room}`);
+      await pile(page, "Known");
+    }
+  }));
+
   it("without MathML shows the formula as text", on({}, async (mine) => {
     const formula = { html: '<math alttext="rise over 4"><mfrac><mtext>rise</mtext><mn>4</mn></mfrac></math>', text: "rise/4" };
     const given = pack([card("formula", { questions: [{ ...question("Which formula?", []), answer: [formula] }] })]);
@@ -568,7 +581,7 @@ describe("any device", () => {
     assert.ok(inside <= wide, `${view}: ${inside} > ${wide}`);
   };
 
-  for (const [name, size] of [["360 wide", PHONE], ["1280 wide at 200 %", { width: 640, height: 400 }], ["1280 wide at 400 %", { width: 320, height: 256 }]]) {
+  for (const [name, size] of [["360 wide", PHONE], ["360 wide at 200 %", { width: 180, height: 370 }], ["1280 wide at 200 %", { width: 640, height: 400 }], ["1280 wide at 400 %", { width: 320, height: 256 }]]) {
     it(`needs no sideways scrolling, ${name}`, on({ size }, async (mine) => {
       const page = await open(mine, put(samplePack(7, "autumn"), "zoom"));
       await everyView(page, noSideways(page));

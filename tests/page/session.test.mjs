@@ -241,6 +241,25 @@ describe("a corrected answer", () => {
     pupil.book = Session.open(pack([card("card-1", { corrected: 3 }), card("card-2")], { edition: 3 }));
     assert.equal(pupil.state("card-1"), "waiting");
   });
+  it("is asked by its question first, and the other way round from a later day on", () => {
+    const bothWays = { both_ways: true };
+    const pupil = new Pupil(pack([card("card-1", bothWays)]));
+    for (const ahead of [0, 1]) {
+      pupil.day = later(ahead);
+      pupil.answer("card-1", true);
+    }
+    pupil.answer("card-1:back", true);
+    pupil.book = Session.open(pack([card("card-1", { ...bothWays, corrected: 2 })], { edition: 2 }));
+    assert.deepEqual(pupil.plan().pile, ["card-1"]);
+    pupil.answer("card-1", true);
+    assert.deepEqual(pupil.plan().pile, []);
+    pupil.day = later(2);
+    assert.ok(pupil.plan().pile.includes("card-1:back"));
+    assert.equal(pupil.state("card-1:back"), "corrected");
+    pupil.answer("card-1:back", true);
+    assert.equal(pupil.state("card-1:back"), "waiting");
+  });
+
   it("that is not yet known does not stay corrected for ever", () => {
     const pupil = after([0], 2, 2);
     pupil.answer("card-1", false);

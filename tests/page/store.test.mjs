@@ -138,6 +138,18 @@ describe("what is found damaged or newer", () => {
     assert.equal(box.getItem(PLACE), text);
   });
 
+  it("a record that a newer page writes meanwhile in another tab is left untouched", () => {
+    const box = new Box();
+    const store = open(box);
+    store.setRecord("isobar", record());
+    const text = '{"format":2,"cards":{}}';
+    box.setItem(PLACE, text);
+    store.setRecord("gale", record());
+    assert.equal(box.getItem(PLACE), text);
+    assert.equal(store.problem(), "newer");
+    assert.deepEqual(Object.keys(store.read().records), ["isobar", "gale"]);
+  });
+
   it("single pieces that make no sense are left out", () => {
     const spoilt = {
       good: record(), "UPPER": record(), "__proto__x": record(), "with space": record(), list: [], text: "x", none: null,
@@ -199,6 +211,7 @@ describe("saving and bringing in", () => {
 
   for (const [name, text, problem] of [
     ["another pack's record", JSON.stringify({ format: 1, pack: "other-pack", cards: {} }), { problem: "other", pack: "other-pack" }],
+    ["what calls itself by no pack's name", JSON.stringify({ format: 1, pack: "\u202e<b>", cards: {} }), { problem: "other", pack: "" }],
     ["a newer record", JSON.stringify({ format: 9, pack: PACK, cards: {} }), { problem: "newer" }],
     ["no JSON", "hello", { problem: "unreadable" }], ["nothing", "", { problem: "unreadable" }],
     ["something else", "[1,2]", { problem: "unreadable" }], ["something huge", "x".repeat(2_000_001), { problem: "large" }],

@@ -45,3 +45,10 @@ describe("a session", () => {
 
 it("one card, two cards", () => assert.deepEqual([Words.cards(0), Words.cards(1), Words.cards(2)], ["0 cards", "1 card", "2 cards"]));
 it("a preview is called one", () => assert.deepEqual([Words.edition(3), Words.edition("preview")], ["Edition 3", "Preview, not released"]));
+
+describe("the hardest cards", () => {
+  it("are one or many", () => {
+    assert.match(Words.hardest(1), /^This card was “not yet” most often\. It stays/);
+    assert.match(Words.hardest(2), /^These 2 cards were “not yet” most often, the hardest first\. They stay/);
+  });
+});

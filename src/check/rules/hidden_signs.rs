@@ -4,6 +4,7 @@ use crate::check::context::{CardView, DeckView};
 use crate::check::rule::{Rule, Scope};
 use crate::deck::{Card, Text};
 use crate::finding::{Finding, Level};
+use crate::markup;
 
 pub const RULE: Rule = Rule {
     name: "hidden-signs",
@@ -38,11 +39,12 @@ fn said(sign: char) -> String {
     format!("this text holds a sign that nobody sees (U+{:04X})", sign as u32)
 }
 
-/// The first hidden sign. The joiners that some scripts are written with are none.
+/// The first hidden sign: whatever packs write out, since pupils would read it there, and signs without width or
+/// of direction that are not written out. The joiners that some scripts are written with are none.
 fn hidden(text: &str) -> Option<char> {
     let is_hidden = |c: char| {
-        c.is_control() && !matches!(c, '\n' | '\t' | '\r')
-            || matches!(c, '\u{200b}' | '\u{200e}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{2069}' | '\u{feff}')
+        markup::is_hidden(c) && !matches!(c, '\n' | '\t' | '\r')
+            || matches!(c, '\u{200b}' | '\u{200e}'..='\u{200f}' | '\u{2060}'..='\u{2065}')
     };
     // Nearly all text is plain ASCII, which is looked through by bytes.
     let plain = |byte: u8| byte.is_ascii() && (byte >= b' ' && byte != 0x7f);
@@ -66,4 +68,25 @@ fn texts(card: &Card) -> Vec<(String, &Text)> {
         texts.extend(present.map(|(name, text)| (format!("pictures[{at}].{name}"), text)));
     }
     texts
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn whatever_packs_write_out_is_found() {
+        let written_out = ['\u{7}', '\u{202e}', '\u{2069}', '\u{206a}', '\u{feff}', '\u{fffb}', '\u{fdd0}', '\u{e0041}', '\u{ffff}'];
+        for sign in written_out {
+            let text = format!("a{sign}b");
+            assert_ne!(markup::visible(&text), text);
+            assert_eq!(hidden(&text), Some(sign));
+        }
+        for sign in ['\u{200b}', '\u{200f}', '\u{2060}'] {
+            assert_eq!(hidden(&format!("a{sign}b")), Some(sign));
+        }
+        for text in ["Größe ½", "می\u{200c}شود", "👩\u{200d}🔬", "two\nlines\t"] {
+            assert_eq!(hidden(text), None, "{text}");
+        }
+    }
 }

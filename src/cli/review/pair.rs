@@ -7,7 +7,8 @@ use crate::git::proposals::{Waiting, main_branch, proposal};
 use crate::git::reviewed::{last_look, seen_tree};
 use crate::git::site::Site;
 use crate::report::counted;
-use crate::report::review::{Heading, day};
+use crate::report::day_in_words;
+use crate::report::review::Heading;
 use crate::snapshot::{CommitSnapshot, EmptySnapshot, Snapshot, SnapshotError};
 
 /// Where two departments stand, and of what the difference is.
@@ -84,7 +85,7 @@ fn of_proposal(site: &Site, proposal: Waiting, since_last: bool) -> Result<Pair<
     let who = format!(
         "by {}, {}, {}",
         proposal.by.join(", "),
-        day(&proposal.when),
+        day_in_words(&proposal.when),
         counted(proposal.commits, "commit", "commits")
     );
     let heading = Heading { what, about: vec![who], name: proposal.name.clone() };

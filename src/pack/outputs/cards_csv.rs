@@ -6,6 +6,8 @@
 //! - A cell that a spreadsheet might take for a formula gets an apostrophe in front (OWASP, "CSV
 //!   Injection"); so does one that starts with an apostrophe itself. So the rule for readers is one:
 //!   **a first apostrophe is not part of the text.** Negative numbers are no exception: `'-5 °C`.
+//! - Every cell stands in quotation marks: spreadsheets that part cells at semicolons and tabs too would
+//!   else part `Flat land; Fertile soil`, and take what stands behind `;=` for a formula.
 //! - Where a column can hold several texts they are joined by `; `. A semicolon of the text's own has
 //!   a backslash before it, and so has a backslash that stands before a semicolon or at the end.
 //! - Further questions of a card have columns of their own: `question_2`, `answer_2` and so on, as many
@@ -22,7 +24,10 @@ const QUESTION: &[&str] = &["question", "answer", "ordered", "accept", "source",
 pub(super) fn write(input: &PackInput<'_>) -> Result<Vec<u8>, Vec<Finding>> {
     let cards = &input.pack.cards;
     let questions = cards.iter().map(|card| card.questions.len()).max().unwrap_or_default().max(1);
-    let mut out = csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(BYTE_ORDER_MARK.to_vec());
+    let mut out = csv::WriterBuilder::new()
+        .terminator(csv::Terminator::CRLF)
+        .quote_style(csv::QuoteStyle::Always)
+        .from_writer(BYTE_ORDER_MARK.to_vec());
     // Writing to memory does not fail, and all rows are as long as the first.
     _ = out.write_record(header(questions));
     for card in cards {
@@ -184,14 +189,18 @@ mod tests {
 
     #[test]
     fn the_form_is_rfc_4180_with_a_byte_order_mark() {
-        let text = String::from_utf8(written(vec![card("a", "What, is \"it\"?", "5 °C")])).unwrap();
+        let text = String::from_utf8(written(vec![card("a", "What and \"what\"?", "5 °C")])).unwrap();
+        let text = text.strip_prefix('\u{feff}').unwrap();
+        let quoted = |cells: &str| format!("\"{}\"", cells.replace(',', "\",\""));
         let lines: Vec<&str> = text.split("\r\n").collect();
         assert_eq!(
             lines[0],
-            "\u{feff}number,deck,topic,id,tier,question,answer,ordered,accept,source,quote,both_ways,needs,see,pictures,\
-             picture_sides,picture_alts,picture_credits,picture_licences,caution,tags,allow"
+            quoted(
+                "number,deck,topic,id,tier,question,answer,ordered,accept,source,quote,both_ways,needs,see,pictures,\
+                 picture_sides,picture_alts,picture_credits,picture_licences,caution,tags,allow"
+            )
         );
-        assert_eq!(lines[1], "1,rivers,Rivers,a,core,\"What, is \"\"it\"\"?\",5 °C,,,,,,,,,,,,,,,");
+        assert_eq!(lines[1], quoted("1,rivers,Rivers,a,core,What and \"\"what\"\"?,5 °C,,,,,,,,,,,,,,,"));
         assert_eq!((lines.len(), lines[2]), (3, ""));
     }
 
@@ -206,6 +215,26 @@ mod tests {
             assert_eq!(cell(&read(&bytes)[0], "question"), text);
         }
         assert_eq!(safe("3 - 5"), "3 - 5");
+    }
+
+    #[test]
+    fn spreadsheets_that_part_cells_at_semicolons_and_tabs_too_find_the_same_cells() {
+        let mut one = card("a", "x;=1+1\t=2", "");
+        one.questions[0].answer = vec!["Flat land".to_owned(), "=cmd()".to_owned()];
+        let bytes = written(vec![one]);
+        let split = |separator: &str| {
+            // A cell ends where a quotation mark stands before a separator, whichever that is.
+            String::from_utf8_lossy(&bytes).lines().nth(1).unwrap().replace("\",\"", &format!("\"{separator}\""))
+        };
+        for separator in [";", "\t"] {
+            let text = split(separator);
+            let mut reader = csv::ReaderBuilder::new()
+                .has_headers(false)
+                .delimiter(separator.as_bytes()[0])
+                .from_reader(text.as_bytes());
+            let row = reader.records().next().unwrap().unwrap();
+            assert_eq!((&row[5], &row[6]), ("x;=1+1\t=2", "Flat land; =cmd()"));
+        }
     }
 
     #[test]

@@ -146,6 +146,85 @@ fn printed_words(pack: &Pack, department: &Department) -> String {
     words
 }
 
+/// Each text of the answer sides and lists with the place of its baseline, in points, and its size.
+fn printed_texts(pack: &Pack) -> Vec<(usize, String, f64, f64)> {
+    fn collect(frame: &typst::layout::Frame, page: usize, top: f64, texts: &mut Vec<(usize, String, f64, f64)>) {
+        for (place, item) in frame.items() {
+            let y = top + place.y.to_pt();
+            match item {
+                typst::layout::FrameItem::Group(group) => {
+                    collect(&group.frame, page, y + group.transform.ty.to_pt(), texts);
+                }
+                typst::layout::FrameItem::Text(text) => texts.push((page, text.text.to_string(), y, text.size.to_pt())),
+                _ => {}
+            }
+        }
+    }
+    let cards: Vec<&PackCard> = pack.cards.iter().collect();
+    let kind = Kind::Cards { part: 1, parts: 1 };
+    let department = department(&files(&[]));
+    let job = Job { pack, department: &department, options: Options::default(), cards: &cards, kind };
+    let (document, pictures) = data::document(&job);
+    let laid_out = typeset::with_room(|| lay_out("main.typ", &document, pictures)).expect("laid out");
+    let mut texts = Vec::new();
+    laid_out.pages().iter().enumerate().for_each(|(at, page)| collect(&page.frame, at, 0.0, &mut texts));
+    texts
+}
+
+#[test]
+fn fractions_in_lines_of_text_leave_room_between_the_lines() {
+    let mut fractions = card("fractions", "Which?", "");
+    fractions.questions[0].answer = vec!["$\\frac{a}{b}$".to_owned(), "$\\frac{c}{d}$".to_owned()];
+    let mut below = card("below", "Which?", "");
+    below.questions[0].answer = vec!["$\\frac{e}{f}$ and so on, ".repeat(5)];
+    let texts = printed_texts(&pack(vec![fractions, below]));
+    let of = |word: &str| texts.iter().filter(|(_, text, ..)| text == word).collect::<Vec<_>>();
+    // On the card, one point below the other; in the list at the end they are in one line.
+    let (under, over) = (of("b")[0], of("c")[0]);
+    let gap = |under: f64, over: f64, size: f64| over - 0.72 * size - under;
+    assert!(gap(under.2, over.2, over.3) > 0.1 * over.3, "{under:?} {over:?}");
+    for page in [under.0, texts.last().unwrap().0] {
+        let mut lines: Vec<(f64, f64)> = Vec::new();
+        for (_, text, y, size) in texts.iter().filter(|one| one.0 == page && (one.1 == "e" || one.1 == "f")) {
+            if text == "e" {
+                for (under, _) in lines.iter().filter(|(under, _)| *under < y - 1.0) {
+                    assert!(gap(*under, *y, *size) > 0.2 * size, "page {page}: {under} {y} {size}");
+                }
+            } else {
+                lines.push((*y, *size));
+            }
+        }
+        assert!(lines.iter().any(|(y, _)| (y - lines[0].0).abs() > 1.0), "the fractions stand on several lines");
+    }
+}
+
+#[test]
+fn the_answer_list_numbers_points_whose_order_counts() {
+    let mut one = card("steps", "Which steps?", "");
+    one.questions[0].answer = vec!["First".to_owned(), "Second".to_owned()];
+    let list = |card: PackCard| {
+        let texts = printed_texts(&pack(vec![card]));
+        let last = texts.last().unwrap().0;
+        texts.into_iter().filter(|one| one.0 == last).map(|one| one.1).collect::<Vec<_>>().concat()
+    };
+    assert!(list(one.clone()).contains("First • Second"));
+    one.questions[0].ordered = true;
+    let numbered = list(one.clone());
+    assert!(numbered.contains("1.\u{a0}First; 2.\u{a0}Second"), "{numbered}");
+    one.questions.push(further("And?", "So"));
+    let nested = list(one);
+    assert!(nested.contains("a.\u{a0}First; b.\u{a0}Second"), "{nested}");
+}
+
+#[test]
+fn words_beside_a_question_from_the_right_run_from_the_left() {
+    let mut one = card("river", "מה זה נהר?", "");
+    one.questions[0].answer = ["א", "ב", "ג"].map(str::to_owned).to_vec();
+    one.questions[0].ordered = true;
+    let texts = printed_texts(&pack(vec![one]));
+    assert!(texts.iter().any(|(_, text, ..)| text == "(3 points, in"), "{texts:?}");
+}
+
 #[test]
 fn a_side_that_does_not_fit_stops_the_release_and_is_named() {
     let full = |text: String| pack(vec![card("fits", "What?", "That"), card("full", "What?", &text)]);

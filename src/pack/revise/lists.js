@@ -62,7 +62,7 @@ const Lists = (() => {
       nodes.push(make("p", { text: "No card has been hard for you yet. Cards that you put on “not yet” twice or more will lie here." }));
       return { title: "Hardest cards", nodes };
     }
-    nodes.push(make("p", { text: "These " + Words.cards(ways.length) + " were “not yet” most often, the hardest first. They stay here until you have known them at later checks." }));
+    nodes.push(make("p", { text: Words.hardest(ways.length) }));
     nodes.push(make("p", { class: "row noprint" }, [
       Dom.button("Ask this pile now", () => { app.begin(ways.map(way => way.key), true); }, "main"),
       Dom.button("Print this pile", () => { window.print(); })

@@ -80,12 +80,13 @@ const Session = (() => {
     return typeof card.corrected === "number" && card.corrected > record.seen;
   }
 
-  // One of: new, later (the answer side, before the question side was known on an earlier day),
+  // One of: new, later (the answer side, before the question side was known as it stands on an earlier day),
   // not-yet, corrected, due, waiting, away.
   function stateOf(book, records, way, today) {
     const record = recordOf(records, way.key);
     if (!record) return way.back && !knownBefore(records, way.card, today) ? "later" : "new";
-    if (correctedSince(way.card, record)) return "corrected";
+    // A corrected card is asked by its question first; its answer side would give the new answer away.
+    if (correctedSince(way.card, record)) return way.back && !knownBefore(records, way.card, today) ? "later" : "corrected";
     if (record.left) return "away";
     if (!record.right) return "not-yet";
     // A day in the future was written by a clock that was wrong: better asked once too often.

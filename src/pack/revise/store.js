@@ -9,6 +9,7 @@ const Store = (() => {
   const LARGEST = 2000000;
   const DAY = /^\d{4}-(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])$/;
   const KEY = /^[a-z][a-z0-9]*(-[a-z0-9]+)*(:back)?$/;
+  const NAME = /^[a-z0-9-]{1,80}$/;
   const DAYS_KEPT = 24;
 
   function isDay(value) { return typeof value === "string" && DAY.test(value); }
@@ -84,15 +85,17 @@ const Store = (() => {
       if (!held) return memory;
       try {
         const found = parse(held.getItem(place));
-        // Written by a later page in another tab, or spoilt: this page goes on from what it knows.
+        // Spoilt meanwhile: this page goes on from what it knows. Written by a later page in another tab:
+        // it is left as it is.
         if (!found.problem) memory = found.state;
-      } catch (error) { fallBack(); }
+        else if (found.problem === "newer") fallBack("newer");
+      } catch (error) { fallBack("refused"); }
       return memory;
     }
 
-    function fallBack() {
+    function fallBack(why) {
       held = null;
-      problem = "refused";
+      problem = why;
     }
 
     // Changes the state by `change(state)`, which gives the new one. Nothing is lost when the
@@ -101,7 +104,7 @@ const Store = (() => {
       const next = change(read());
       memory = { records: next.records, options: next.options };
       if (held) {
-        try { held.setItem(place, serialise(packId, memory, { options: memory.options })); } catch (error) { fallBack(); }
+        try { held.setItem(place, serialise(packId, memory, { options: memory.options })); } catch (error) { fallBack("refused"); }
       }
       return memory;
     }
@@ -126,7 +129,7 @@ const Store = (() => {
         try {
           held.removeItem(place);
           held.removeItem(place + "/damaged");
-        } catch (error) { fallBack(); }
+        } catch (error) { fallBack("refused"); }
       }
     };
   }
@@ -138,7 +141,7 @@ const Store = (() => {
     const found = parse(text.replace(/^\ufeff/, ""));
     if (found.problem) return { problem: found.problem === "newer" ? "newer" : "unreadable" };
     const pack = JSON.parse(text.replace(/^\ufeff/, "")).pack;
-    if (pack !== packId) return { problem: "other", pack: typeof pack === "string" ? pack.slice(0, 80) : "" };
+    if (pack !== packId) return { problem: "other", pack: typeof pack === "string" && NAME.test(pack) ? pack : "" };
     let added = 0;
     update(state => {
       const records = Object.assign({}, state.records);

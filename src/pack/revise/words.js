@@ -93,13 +93,19 @@ const Words = (() => {
     return parts.join(", ") + ".";
   }
 
+  // What lies on the pile of the hardest cards.
+  function hardest(number) {
+    return number === 1 ? "This card was “not yet” most often. It stays here until you have known it at later checks."
+      : "These " + cards(number) + " were “not yet” most often, the hardest first. They stay here until you have known them at later checks.";
+  }
+
   function edition(value) {
     return typeof value === "number" ? "Edition " + value : "Preview, not released";
   }
 
   return {
     date, when, count, cards, list, today, fresh, pile,
-    minutesLeft, summary, standing, topicLine, edition
+    minutesLeft, summary, standing, topicLine, hardest, edition
   };
 })();
 if (typeof module === "object" && module.exports) module.exports = Words;

@@ -1,12 +1,10 @@
 //! The first screen of a review: the proposals that wait.
 
-use jiff::civil::Date;
-
 use super::html;
 use super::markdown::code;
 use crate::change::Counts;
 use crate::check::Summary;
-use crate::report::{capital, counted, harmless};
+use crate::report::{capital, counted, day_in_words, harmless};
 
 /// A proposal, as it is shown.
 #[derive(Clone, Debug)]
@@ -75,7 +73,7 @@ pub fn markdown(waiting: &Waiting) -> String {
     let mut text = format!("## {}\n\n", capital(&headline(waiting)));
     for proposal in &waiting.proposals {
         let by: Vec<String> = proposal.by.iter().map(|name| code(name)).collect();
-        text.push_str(&format!("- {}: {}, {}\n", code(&proposal.name), by.join(", "), day(&proposal.when)));
+        text.push_str(&format!("- {}: {}, {}\n", code(&proposal.name), by.join(", "), day_in_words(&proposal.when)));
         text.push_str(&format!("  - {}; {}\n", cards(&proposal.cards), brings_in(&proposal.brings_in)));
         for (other, number) in &proposal.shares {
             text.push_str(&format!("  - changes {} that {} changes too\n", shared(*number), code(other)));
@@ -120,7 +118,7 @@ fn lines(proposal: &Proposal) -> Vec<String> {
     let commits = counted(proposal.commits, "commit", "commits");
     let here = if proposal.here { "; you are on it" } else { "" };
     let mut lines = vec![
-        format!("{}, {}, {commits}{here}", proposal.by.join(", "), day(&proposal.when)),
+        format!("{}, {}, {commits}{here}", proposal.by.join(", "), day_in_words(&proposal.when)),
         format!("{}; {}", cards(&proposal.cards), brings_in(&proposal.brings_in)),
     ];
     for (other, number) in &proposal.shares {
@@ -162,11 +160,6 @@ fn brings_in(summary: &Summary) -> String {
 fn uncommitted(waiting: &Waiting) -> Option<String> {
     let counts = waiting.uncommitted.as_ref()?;
     Some(format!("not committed yet in your folder: {}", cards(counts)))
-}
-
-/// `2026-11-25` as `25 November 2026`.
-pub fn day(date: &str) -> String {
-    date.parse::<Date>().map_or_else(|_| date.to_owned(), |date| date.strftime("%-d %B %Y").to_string())
 }
 
 /// For a shell, when the name needs it.

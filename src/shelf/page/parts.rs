@@ -2,7 +2,7 @@
 
 use crate::markup::{Inline, Piece, html, parse};
 use crate::pack::PackFile;
-use crate::report::review::day;
+use crate::report::day_in_words;
 use crate::report::{capital, counted};
 use crate::shelf::current::YearGroup;
 use crate::shelf::model::{Correction, Entry, FieldCorrection, Restored, Since};
@@ -103,7 +103,7 @@ fn restored(restored: &Restored) -> String {
 
 /// A day in words, of a date by RFC 3339.
 fn on(date: &str) -> String {
-    literal(&day(date.get(..10).unwrap_or(date)))
+    literal(&day_in_words(date.get(..10).unwrap_or(date)))
 }
 
 /// What can be done with a file, in the order in which pupils need it; the rest stands among the digests.

@@ -8,7 +8,7 @@ use crate::pack::model::{CAUTIONS, Pack, PackCard, Topic};
 use crate::pack::print::job::{Job, Kind};
 use crate::pack::print::options::{Backs, CardSize};
 use crate::pack::print::sheet::Sheet;
-use crate::report::{capital, counted};
+use crate::report::{capital, counted, day_in_words};
 
 /// The first pages.
 #[derive(Debug, Serialize)]
@@ -47,7 +47,7 @@ pub struct TopicData {
     pub band: String,
     /// The colour of the text on it.
     pub ink: String,
-    /// The day on which it is taught.
+    /// The day on which it is taught, in words.
     pub taught_on: String,
     /// Its cards as runs of numbers.
     pub span: String,
@@ -103,7 +103,7 @@ fn facts(job: &Job<'_>, sheet: &Sheet) -> Vec<String> {
     let edition = pack.edition.to_string();
     let cards = counted(job.cards.len(), "card", "cards");
     let sheets = counted(job.cards.len().div_ceil(sheet.cards()), "sheet", "sheets");
-    let day = pack.released.get(..10).unwrap_or_default();
+    let day = day_in_words(pack.released.get(..10).unwrap_or_default());
     let commit = pack.commit.get(..12).unwrap_or(&pack.commit);
     vec![capital(&edition), format!("{cards} on {sheets}"), format!("from {day}, commit {commit}")]
 }
@@ -190,7 +190,7 @@ fn topics(job: &Job<'_>) -> Vec<TopicData> {
             title: topic.title.clone(),
             band: colour.map_or(BAND.0, |colour| &colour.band).to_owned(),
             ink: colour.map_or(BAND.1, |colour| &colour.text).to_owned(),
-            taught_on: topic.taught_on.clone().unwrap_or_default(),
+            taught_on: topic.taught_on.as_deref().map(day_in_words).unwrap_or_default(),
             span: spans(&numbers),
             extension: cards().filter(|card| !is_core(card)).count(),
             numbers,

@@ -14,7 +14,7 @@ use serde::Serialize;
 use super::job::{Job, Kind};
 use super::options::Backs;
 use super::sheet::Sheet;
-use crate::pack::model::{Pack, PackCard, Side, Topic};
+use crate::pack::model::{Pack, PackCard, PackQuestion, Side, Topic};
 use front::Front;
 use runs::Runs;
 pub use side::SideData;
@@ -74,10 +74,21 @@ pub struct TopicAnswers {
 pub struct CardAnswers {
     /// Its number.
     pub number: usize,
-    /// The answers of its questions, each in its points.
-    pub answers: Vec<Vec<Runs>>,
+    /// The answers of its questions.
+    pub answers: Vec<Listed>,
     /// Other wordings that count as right.
     pub accept: Vec<Runs>,
+}
+
+/// The answer to one question, in the list.
+#[derive(Debug, Serialize)]
+pub struct Listed {
+    /// Its points.
+    pub points: Vec<Runs>,
+    /// Whether their order counts.
+    pub ordered: bool,
+    /// Whether they run from right to left.
+    pub from_right: bool,
 }
 
 /// The document with the pictures that it shows, by the names that stand in it.
@@ -127,10 +138,13 @@ fn answers(job: &Job<'_>) -> Vec<TopicAnswers> {
 }
 
 fn card_answers(card: &PackCard) -> CardAnswers {
-    let points = |points: &[String]| points.iter().map(|point| runs::runs(point)).collect();
+    let listed = |question: &PackQuestion| {
+        let points: Vec<Runs> = question.answer.iter().map(|point| runs::runs(point)).collect();
+        Listed { ordered: question.ordered, from_right: points.first().is_some_and(runs::is_from_right), points }
+    };
     CardAnswers {
         number: card.number,
-        answers: card.questions.iter().map(|question| points(&question.answer)).collect(),
+        answers: card.questions.iter().map(listed).collect(),
         accept: card.questions.iter().flat_map(|question| &question.accept).map(|text| runs::runs(text)).collect(),
     }
 }

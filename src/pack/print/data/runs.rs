@@ -41,6 +41,12 @@ pub enum Run {
         /// What.
         of: Runs,
     },
+    /// This program's own words beside the card's: in italics, and from left to right even where the text around
+    /// them runs from right to left.
+    Hint {
+        /// The words.
+        text: String,
+    },
     /// A formula.
     Maths {
         /// Its parts.
@@ -96,7 +102,7 @@ const LONG_WORD: usize = 11;
 fn collect(runs: &Runs, found: &mut Vec<Run>) {
     for run in runs {
         match run {
-            Run::Text { text } | Run::Code { text } => {
+            Run::Text { text } | Run::Code { text } | Run::Hint { text } => {
                 let words = text.split(|c: char| c.is_whitespace() && c != '\u{a0}');
                 let long = words.filter(|word| word.chars().count() >= LONG_WORD);
                 found.extend(long.map(|word| Run::Text { text: word.to_owned() }));
@@ -111,7 +117,7 @@ fn collect(runs: &Runs, found: &mut Vec<Run>) {
 /// About how many letters there are, for telling which sizes are hopeless.
 pub fn letters(runs: &Runs) -> usize {
     let of = |run: &Run| match run {
-        Run::Text { text } | Run::Code { text } => text.chars().count(),
+        Run::Text { text } | Run::Code { text } | Run::Hint { text } => text.chars().count(),
         Run::Emphasis { of } | Run::Strong { of } => letters(of),
         Run::Sub { .. } | Run::Super { .. } | Run::Maths { .. } | Run::Break => 0,
     };
@@ -128,7 +134,7 @@ fn first_letter(runs: &Runs) -> Option<char> {
     runs.iter().find_map(|run| match run {
         Run::Text { text } | Run::Code { text } => text.chars().find(|c| c.is_alphabetic()),
         Run::Emphasis { of } | Run::Strong { of } | Run::Sub { of } | Run::Super { of } => first_letter(of),
-        Run::Maths { .. } | Run::Break => None,
+        Run::Hint { .. } | Run::Maths { .. } | Run::Break => None,
     })
 }
 

@@ -166,7 +166,8 @@ pub fn asked(question: &PackQuestion) -> Runs {
     if question.answer.len() > 1 {
         let count = counted(question.answer.len(), "point", "points");
         let order = if question.ordered { ", in order" } else { "" };
-        asked.push(Run::Emphasis { of: literal(&format!(" ({count}{order})")) });
+        asked.extend(literal(" "));
+        asked.push(Run::Hint { text: format!("({count}{order})") });
     }
     asked
 }
