@@ -29,8 +29,11 @@ const FIELDS: &[&str] = &[
 const LIMITS: &[&str] =
     &["words_on_a_side", "questions_on_a_card", "points_in_an_answer", "words_in_a_section", "seconds_for_a_question"];
 
-/// The highest number that a limit, a session or a review day can have.
+/// The highest number that a limit or a review day can have.
 const MAX_NUMBER: u16 = 9999;
+
+/// The longest session, in minutes: after that a break does more than another card. Common practice.
+const MAX_SESSION: u16 = 20;
 
 /// Reads the settings as far as they can be read.
 pub fn read_settings(file: Arc<SourceFile>) -> Settings {
@@ -180,7 +183,7 @@ fn limits(reader: &mut Reader<'_>, fields: &Fields<'_>, settings: &mut Settings)
 fn session(reader: &mut Reader<'_>, fields: &Fields<'_>, settings: &mut Settings) {
     let Some(entries) = nested(reader, fields, "session", &["minutes", "review_days"]) else { return };
     if let Some(minutes) =
-        reader.optional_text(&entries, "minutes").and_then(|text| number(reader, &text, "minutes", MAX_NUMBER))
+        reader.optional_text(&entries, "minutes").and_then(|text| number(reader, &text, "minutes", MAX_SESSION))
     {
         settings.session.minutes = minutes;
     }
@@ -329,6 +332,8 @@ mod tests {
         assert_eq!(read("department: G\nschool: A\nyears: [7, 120]\n").findings.len(), 1);
         assert!(rules("limits: {words_on_a_side: 9999}\n").is_empty());
         assert_eq!(rules("limits: {words_on_a_side: 10000}\n"), ["wrong-shape"]);
+        assert!(rules("session: {minutes: 20}\n").is_empty());
+        assert_eq!(rules("session: {minutes: 21}\n"), ["wrong-shape"]);
     }
 
     #[test]
