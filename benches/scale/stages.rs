@@ -23,7 +23,10 @@ pub fn table(folder: &Path, runs: usize) -> String {
     };
     row("the list of files", &mut || _ = std::hint::black_box(snapshot.files()));
     row("the decks' YAML as trees, one thread", &mut || {
-        department.decks.iter().for_each(|deck| _ = std::hint::black_box(yaml::read(std::sync::Arc::clone(&deck.file.text))));
+        department
+            .decks
+            .iter()
+            .for_each(|deck| _ = std::hint::black_box(yaml::read(std::sync::Arc::clone(&deck.file.text))));
     });
     row("the decks with their mistakes, one thread", &mut || {
         for deck in &department.decks {

@@ -36,8 +36,8 @@ pub use fact::fact_differs;
 pub use fields::{FieldChange, field_changes};
 pub use leaning::leaned_on;
 pub use model::{
-    CardChange, Changes, Counts, DeckChange, DeckState, Leaning, NotesChange, NotesState, Passage, PictureChange,
-    SettingChange, What,
+    BesideCards, CardChange, Changes, Counts, DeckChange, DeckState, Leaning, NotesChange, NotesState, Passage,
+    PictureChange, SettingChange, What,
 };
 pub use review::Review;
 pub use some::changes_of_decks;

@@ -189,6 +189,19 @@ pub struct Counts {
     pub reformatted: usize,
 }
 
+/// How much changed beside cards.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct BesideCards {
+    /// Decks that came, went or got another name.
+    pub decks: usize,
+    /// Sections of the notes.
+    pub notes: usize,
+    /// Pictures that look different.
+    pub pictures: usize,
+    /// Settings.
+    pub settings: usize,
+}
+
 impl Changes {
     /// Whether nothing at all changed.
     pub fn is_empty(&self) -> bool {
@@ -198,6 +211,16 @@ impl Changes {
     /// All cards that changed, with their decks' changes, in order.
     pub fn cards(&self) -> impl Iterator<Item = (&DeckChange, &CardChange)> {
         self.decks.iter().flat_map(|deck| deck.cards.iter().map(move |card| (deck, card)))
+    }
+
+    /// What changed beside cards, and how much.
+    pub fn beside_cards(&self) -> BesideCards {
+        BesideCards {
+            decks: self.decks.iter().filter(|deck| deck.state != DeckState::Kept).count(),
+            notes: self.notes.len(),
+            pictures: self.pictures.len(),
+            settings: self.settings.len(),
+        }
     }
 
     /// How many of what.

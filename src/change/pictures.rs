@@ -29,7 +29,9 @@ pub(super) fn changes(before: &Department, now: &Department, renames: &BTreeMap<
 fn show(changes: &mut BTreeMap<String, PictureChange>, now: &Department) {
     for (deck, card) in now.cards().filter(|(_, card)| !card.id.is_empty()) {
         for path in card.pictures.iter().filter_map(|picture| join(&deck.folder(), &picture.file)) {
-            if let Some(change) = changes.get_mut(&path).filter(|change| change.cards.last().is_none_or(|last| *last != card.id.value)) {
+            if let Some(change) =
+                changes.get_mut(&path).filter(|change| change.cards.last().is_none_or(|last| *last != card.id.value))
+            {
                 change.cards.push(card.id.value.to_string());
             }
         }

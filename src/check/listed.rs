@@ -35,7 +35,8 @@ fn from_brackets(text: &str, field: &str, list: &[Text], entry: Span) -> Option<
         return Some(Span::new(before.len() - 1, entry.end()));
     }
     let line = line_around(text, entry);
-    let only = text[line.start()..entry.start()].trim().strip_suffix('[').map(str::trim_end) == Some(&format!("{field}:"));
+    let only =
+        text[line.start()..entry.start()].trim().strip_suffix('[').map(str::trim_end) == Some(&format!("{field}:"));
     let alone = list.len() == 1 && only && text[behind_at + 1..line.end()].trim().is_empty();
     Some(if alone { line } else { entry })
 }

@@ -35,5 +35,5 @@ fn ident(site: &Site, name: &str) -> Result<String, CliError> {
 }
 
 fn unknown() -> CliError {
-    CliError::new("git does not know who you are").help("set `git config user.name` and `user.email`")
+    CliError::new("git does not know who you are").help("tell it once, with your own name and address: `git config --global user.name \"Ada Brandt\"` and `git config --global user.email ada@school.example`")
 }

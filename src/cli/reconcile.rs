@@ -13,7 +13,7 @@ use crate::check::{self, brought_in};
 use crate::deck::Department;
 use crate::finding::{Finding, Level};
 use crate::git::reconcile::{
-    Blocked, Memory, Merger, ReconcileError, Reconciled, Tip, Touched, Unfinished, blocked, changed_decks,
+    Blocked, Memory, Merger, OpenFile, ReconcileError, Reconciled, Tip, Touched, Unfinished, blocked, changed_decks,
     commit_merge, commit_to_branch, fast_forward, reconcile, start_merge, unfinished,
 };
 use crate::progress::Progress;
@@ -383,8 +383,12 @@ fn combined(
     let (now, before) = (read(merged.tree)?, read(merger.tree(merged.into.id)?)?);
     let (now, before) = rayon::join(|| check::check(&now).findings, || check::check(&before).findings);
     let mut new = brought_in(&before, &now);
-    // What is undecided is told by itself.
-    new.retain(|finding| finding.rule != "undecided");
+    // What is undecided is told by itself, and so are files with both sides in them.
+    let marked = |path: &str| {
+        let at = |open: &OpenFile| open.path.strip_prefix(merger.prefix) == Some(path);
+        merged.conflicts.iter().any(|open| open.marked && at(open))
+    };
+    new.retain(|finding| finding.rule != "undecided" && !(finding.rule == "unreadable" && marked(&finding.place.path)));
     for tip in &merged.branches {
         if new.is_empty() {
             break;

@@ -15,10 +15,12 @@ use clap::Args;
 use super::error::CliError;
 use super::world::World;
 use super::{Outcome, output};
+use crate::deck::department::deck_of;
 use crate::deck::outline::{FieldText, outline};
 use crate::deck::{Department, Value};
-use crate::git::parted::Parted;
+use crate::git::parted::{Parted, unmerged_files};
 use crate::git::site::Site;
+use crate::report::harmless;
 use finish::{said, settled};
 pub(super) use links::told;
 use marked::marked;
@@ -170,7 +172,9 @@ fn list(site: &Site, all: &[Open]) -> Result<Outcome, CliError> {
     tell(&marked)?;
     let links = links::told(&links::left_behind(site)?);
     output::result(&links)?;
-    if all.is_empty() && marked.is_empty() && links.is_empty() {
+    let others = others_unmerged(site)?;
+    tell(&others)?;
+    if all.is_empty() && marked.is_empty() && links.is_empty() && others.is_empty() {
         output::result("nothing is undecided\n")?;
         return Ok(Outcome::Fine);
     }
@@ -178,6 +182,17 @@ fn list(site: &Site, all: &[Open]) -> Result<Outcome, CliError> {
         output::result(&shown(site, open))?;
     }
     Ok(Outcome::Findings)
+}
+
+/// The notes and other files of which git holds several versions, and which no card can settle.
+fn others_unmerged(site: &Site) -> Result<Vec<String>, CliError> {
+    let others = unmerged_files(site)?.into_iter().filter(|path| deck_of(path).is_none());
+    Ok(others
+        .map(|path| {
+            let path = harmless(&path);
+            format!("git holds several versions of {path}\n  Put it right in your editor, then `git add {path}`.\n")
+        })
+        .collect())
 }
 
 /// Says which decks cannot be settled, and what to do about them.

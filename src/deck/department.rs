@@ -8,6 +8,7 @@ use rayon::prelude::*;
 
 use super::card::Card;
 use super::encoding::{Decoded, Saved, decode};
+use super::marks::first_side;
 use super::settings::{self, Settings, read_settings};
 use super::stray::strays;
 use super::{Deck, read_deck};
@@ -231,7 +232,9 @@ fn read_texts(
         read_text(snapshot, path, kind, &mut found).map(|text| (text, found))
     };
     let taken: Vec<(Option<SourceFile>, Vec<Finding>)> = match snapshot.side_by_side() {
-        Some(snapshot) => wanted.par_iter().map(|(path, kind)| read(snapshot, path, **kind)).collect::<Result<_, _>>()?,
+        Some(snapshot) => {
+            wanted.par_iter().map(|(path, kind)| read(snapshot, path, **kind)).collect::<Result<_, _>>()?
+        }
         None => wanted.iter().map(|(path, kind)| read(snapshot, path, **kind)).collect::<Result<_, _>>()?,
     };
     let (texts, found): (Vec<_>, Vec<_>) = taken.into_iter().unzip();
@@ -266,7 +269,7 @@ pub fn read_text(
         }
     }
     let (text, saved, at) = match decode(snapshot.read(path)?) {
-        Decoded::Sound(text) => return Ok(Some(SourceFile::new(path, text))),
+        Decoded::Sound(text) => return Ok(Some(unmarked(SourceFile::new(path, text), found))),
         Decoded::Otherwise { text, saved, at } => (text, saved, at),
         Decoded::NoText => {
             let mut finding = refuse("this file holds no text", "put a text file saved as UTF-8 in its place");
@@ -285,6 +288,22 @@ pub fn read_text(
     finding.deck = deck_of(path).map(str::to_owned);
     found.push(finding);
     Ok(Some(file))
+}
+
+/// Notes or settings without git's marks, which are told once: all that is read into them would be told
+/// again as headings and fields that nobody wrote.
+fn unmarked(file: SourceFile, found: &mut Vec<Finding>) -> SourceFile {
+    // A deck's reader takes its own out.
+    if deck_of(&file.path).is_some() {
+        return file;
+    }
+    let Some((text, at)) = first_side(&file.text) else { return file };
+    let message = "git left two people's versions here, line by line";
+    let help = "keep the right one of the two, or a text of both, and take the lines with <<<<<<<, ======= and >>>>>>> out; \
+                then `git add` the file";
+    let finding = Finding::new("unreadable", Level::Error, file.place(Span::at(at)), message);
+    found.push(finding.help(help).about(message));
+    SourceFile::new(Arc::clone(&file.path), text)
 }
 
 fn index(decks: &[Deck]) -> HashMap<Slice, (u32, u32), RandomState> {

@@ -6,6 +6,7 @@ pub mod card;
 pub mod department;
 mod encoding;
 pub mod fields;
+mod marks;
 pub mod outline;
 mod read;
 pub mod settings;

@@ -132,6 +132,9 @@ pub fn reconcile(merger: &Merger<'_>, into: &Tip, branches: &[Tip]) -> Result<Op
         let group = history::next_group(repository, &done, &rest, &tips)?;
         if group.bases.is_empty() {
             let other = group.members.first().map_or("", |at| tips[*at].name.as_str());
+            if repository.is_shallow() {
+                return Err(SnapshotError::Cut(format!("where `{}` and `{other}` parted", into.name)).into());
+            }
             return Err(ReconcileError::Unrelated(into.name.clone(), other.to_owned()));
         }
         fast_forward = branches.len() == 1 && group.bases == [into.id];

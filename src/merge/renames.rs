@@ -199,7 +199,8 @@ fn take_over(old: &mut [BTreeMap<String, String>], ids: &[BTreeMap<&str, usize>]
     }
     for (old, ids) in old.iter_mut().zip(ids) {
         let known: BTreeSet<String> = old.values().cloned().collect();
-        for (from, names) in given.iter().filter(|(from, _)| !ids.contains_key(from.as_str()) && !known.contains(*from)) {
+        for (from, names) in given.iter().filter(|(from, _)| !ids.contains_key(from.as_str()) && !known.contains(*from))
+        {
             let mut here = names.iter().filter(|name| ids.get(name.as_str()) == Some(&1) && !old.contains_key(*name));
             if let (Some(name), None) = (here.next(), here.next()) {
                 old.insert(name.clone(), from.clone());

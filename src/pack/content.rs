@@ -54,7 +54,8 @@ fn topic(chosen: &Chosen<'_>, lesson: &Lesson, deck: &Deck) -> Topic {
         deck: deck.name.clone(),
         title: one_line(deck.topic()),
         taught_on: lesson.taught_on.map(|day| day.to_string()),
-        colour: colour.map(|colour| PackColour { band: colour.band.value.to_string(), text: colour.text.value.to_string() }),
+        colour: colour
+            .map(|colour| PackColour { band: colour.band.value.to_string(), text: colour.text.value.to_string() }),
         cards: chosen.cards.iter().filter(|(of, _)| of.name == deck.name).count(),
     }
 }
@@ -74,7 +75,11 @@ pub(crate) fn pack_card(department: &Department, deck: &Deck, card: &Card, numbe
         pictures: card.pictures.iter().map(|picture| pack_picture(department, deck, picture)).collect(),
         caution: text(card.caution.as_ref()),
         tags: texts(&card.tags),
-        allow: card.allow.iter().map(|waiver| (waiver.rule.value.to_string(), waiver.reason.value.to_string())).collect(),
+        allow: card
+            .allow
+            .iter()
+            .map(|waiver| (waiver.rule.value.to_string(), waiver.reason.value.to_string()))
+            .collect(),
     }
 }
 

@@ -14,7 +14,8 @@ use crate::deck::Department;
 /// this year's last.
 pub fn uid(department: &Department, year: u8, topic: &Topic, check: &Check) -> String {
     let settings = &department.settings;
-    let named = |name: &Option<crate::deck::Text>| name.as_ref().map_or_else(String::new, |name| name.value.to_string());
+    let named =
+        |name: &Option<crate::deck::Text>| name.as_ref().map_or_else(String::new, |name| name.value.to_string());
     let parts = [
         "deckle check".to_owned(),
         named(&settings.school),

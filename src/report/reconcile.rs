@@ -139,7 +139,11 @@ fn in_words(counts: &Counts) -> String {
         [(counts.added, "added"), (counts.edited, "edited"), (counts.moved, "moved"), (counts.removed, "removed")];
     let parts: Vec<String> =
         parts.iter().filter(|(number, _)| *number > 0).map(|(number, what)| format!("{number} {what}")).collect();
-    if parts.is_empty() { "no cards changed".to_owned() } else { format!("cards: {}", parts.join(", ")) }
+    if parts.is_empty() {
+        "no cards changed, but other files: notes, pictures or settings".to_owned()
+    } else {
+        format!("cards: {}", parts.join(", "))
+    }
 }
 
 fn undecided(open: &Open<'_>) -> String {

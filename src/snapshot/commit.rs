@@ -22,7 +22,7 @@ impl<'r> CommitSnapshot<'r> {
     ///
     /// When `rev` names nothing that holds files.
     pub fn new(repository: &'r Repository, rev: &str, prefix: &str) -> Result<Self, SnapshotError> {
-        let object = repository.revparse_single(rev).map_err(SnapshotError::git(format!("`{rev}`")))?;
+        let object = repository.revparse_single(rev).map_err(SnapshotError::commit(repository, rev))?;
         let tree = object.peel_to_tree().map_err(SnapshotError::git(format!("`{rev}`")))?;
         Ok(Self::of_tree(repository, tree.id(), prefix))
     }

@@ -158,6 +158,11 @@ pub enum SnapshotError {
         /// Why.
         source: git2::Error,
     },
+    /// A clone with the newest part of the history alone does not have it.
+    #[error(
+        "{0} is not in this clone, which holds only the newest part of the history; `git fetch --unshallow` brings the rest"
+    )]
+    Cut(String),
     /// A path that is not UTF-8, where files are put together.
     #[error("a file name in `{0}` is not UTF-8; rename it")]
     Name(String),
@@ -176,5 +181,11 @@ impl SnapshotError {
     pub fn git(what: impl Into<String>) -> impl FnOnce(git2::Error) -> Self {
         let what = what.into();
         |source| Self::Git { what, source }
+    }
+
+    /// A commit that `repository` cannot find under the name `rev`.
+    pub fn commit(repository: &git2::Repository, rev: &str) -> impl FnOnce(git2::Error) -> Self {
+        let (what, cut) = (format!("`{rev}`"), repository.is_shallow());
+        move |source| if cut { Self::Cut(what) } else { Self::Git { what, source } }
     }
 }

@@ -168,7 +168,8 @@ impl Finder<'_> {
         } else {
             texts(&self.card.own().quotes).join(" ")
         };
-        let source = own.source.clone().or_else(|| self.card.own().source.as_ref().map(|source| source.value.to_string()));
+        let source =
+            own.source.clone().or_else(|| self.card.own().source.as_ref().map(|source| source.value.to_string()));
         let further = self.card.questions.iter().skip(1).filter(|question| {
             !question.question.is_empty() && question.quotes.is_empty() && !self.covers(&quotes, question)
         });

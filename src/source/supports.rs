@@ -164,6 +164,9 @@ fn finding(token: &Token, mine: &[Token], tokens: &[Token], denied: bool) -> Fin
     if let Some(at) = said().find(|at| agrees(at) && bounded(at)) {
         return Finding::Found(at);
     }
+    if let Some(at) = token.dated_in_parts(tokens) {
+        return Finding::Found(at);
+    }
     let opposite = || (0..tokens.len()).filter(|at| token.opposes(&tokens[*at]));
     if let Some(at) = opposite().find(|at| tokens[*at].negated != token.negated) {
         return Finding::Found(at);
@@ -268,6 +271,13 @@ mod tests {
         fails("", "anemometer", "It is not measured with an anemometer.");
         fails("Which river?", "the Severn", "The longest river is the Thames.");
         fails("When?", "25 November 2026", "It was on 24 November 2026.");
+    }
+
+    #[test]
+    fn a_date_may_stand_in_parts() {
+        holds("When?", "31 January 1953", "In 1953 the sea came in on 31 January.");
+        fails("When?", "31 January 1953", "In 1954 the sea came in on 31 January.");
+        fails("When?", "31 January 1953", "In 1953 the sea came in on 1 February.");
     }
 
     #[test]

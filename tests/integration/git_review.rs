@@ -46,6 +46,52 @@ fn the_first_screen_lists_what_waits() {
     assert!(env.deckle(&["review", "--format", "html"]).fine().contains("<h2>ben</h2>"));
 }
 
+/// A lead who read `no card changed` would have passed over it.
+#[test]
+fn a_proposal_that_changes_no_card_says_what_it_changes() {
+    let env = department();
+    let settings = "decks/department.yaml";
+    let notes = env.read(NOTES);
+    let files = [
+        (NOTES, notes + "\n## Fords\n\nA ford is shallow.\n"),
+        (settings, env.read(settings) + "session:\n  minutes: 25\n"),
+    ];
+    branch(&env, "ada", &files);
+    let said = env.deckle(&["review"]).fine();
+    let expected = "  no card changed; 1 section of the notes changed, settings changed; brings in no findings\n";
+    assert!(said.contains(expected), "{said}");
+    let one = env.deckle(&["review", "ada"]).fine();
+    assert!(one.contains("\nno card changed; 1 section of the notes changed, settings changed\n"), "{one}");
+    let json =
+        valid(include_str!("../../schema/proposals.schema.json"), &env.deckle(&["review", "--format", "json"]).fine());
+    let beside = serde_json::json!({"decks": 0, "notes": 1, "pictures": 0, "settings": 1});
+    assert_eq!(json["proposals"][0]["beside_cards"], beside);
+    let together = env.deckle(&["reconcile", "ada", "--dry-run"]).fine();
+    assert!(together.contains("  ada: no cards changed, but other files: notes, pictures or settings\n"), "{together}");
+}
+
+/// All cards of a branch would look new.
+#[test]
+fn a_clone_with_part_of_the_history_says_so() {
+    let env = department();
+    let rivers = env.read(RIVERS);
+    branch(&env, "ada", &[(RIVERS, rivers.clone() + &card("ford", "A shallow crossing."))]);
+    env.write(RIVERS, rivers.replace("kind of delta", "sort of delta"));
+    commit(&env, "Mara Okonjo", "main goes on");
+    let whole = format!("file://{}", env.work().display());
+    env.git(&["clone", "--quiet", "--depth", "1", "--no-single-branch", &whole, "part"]).fine();
+    let part = env.path("part");
+    let part = part.to_str().expect("plain");
+    env.git(&["-C", part, "branch", "--quiet", "ada", "origin/ada"]).fine();
+    let missing = |args: &[&str]| {
+        let said = ends(env.deckle(&[&["-C", part], args].concat()), 2).stderr;
+        assert!(said.contains("only the newest part of the history; `git fetch --unshallow`"), "{said}");
+    };
+    missing(&["review", "ada"]);
+    missing(&["reconcile", "ada"]);
+    missing(&["check", "--since", "HEAD~1"]);
+}
+
 #[test]
 fn merged_branches_wait_no_longer_and_shared_ones_count_once() {
     let env = two_proposals();

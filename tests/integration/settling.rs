@@ -5,6 +5,8 @@ use super::support::repo::{
     NOTES, RIVERS, WEATHER, branch, card, clean, commit, department, ends, parents, sound, tip,
 };
 
+const SETTINGS: &str = "decks/department.yaml";
+
 /// At a terminal of its own.
 #[cfg(unix)]
 mod terminal {
@@ -44,6 +46,25 @@ mod terminal {
         assert_eq!(parents(&env), heads);
         assert!(!env.path(".git/MERGE_HEAD").exists());
         clean(&env);
+    }
+
+    #[test]
+    fn a_key_that_means_nothing_is_explained_and_each_decision_is_said() {
+        let env = undecided();
+        let mut at = Terminal::deckle(&env, &["settle"]);
+        at.answers("1 of 2", "?");
+        at.sees("`?` is none of these: type [a] ada, [c] cyd, another of the letters in brackets, or a whole text");
+        at.answers("1 of 2", "");
+        at.sees("nothing was typed: type [a] ada");
+        at.answers("1 of 2", "8");
+        at.sees("settled: answer of `gale` is now: 8");
+        at.answers("2 of 2", "u");
+        at.answers("1 of 2", "a");
+        at.sees("settled: answer of `gale` is now: It is a sort of gale thing.");
+        at.answers("2 of 2", "q");
+        at.sees("1 undecided field is left");
+        let said = at.ends(0);
+        assert!(!said.contains("settle it:"), "{said}");
     }
 
     #[test]
@@ -172,6 +193,27 @@ mod terminal {
 }
 
 /// A plain merge of a branch that changed a deck into one that took it out, with its notes.
+/// Git merges one file after another: what one side edited would be lost with the card that is taken out.
+#[test]
+fn a_card_that_git_sees_taken_out_here_is_told_to_stand_in_another_deck() {
+    let env = department();
+    env.deckle(&["hooks"]).fine();
+    let (weather, rivers) = (env.read(WEATHER), env.read(RIVERS));
+    let gale = card("gale", "It is a kind of gale thing.");
+    assert!(weather.contains(&gale), "{weather}");
+    branch(&env, "ada", &[(WEATHER, weather.replace(&gale, "")), (RIVERS, rivers + &gale)]);
+    branch(&env, "ben", &[(WEATHER, weather.replace("kind of gale", "type of gale"))]);
+    env.git(&["switch", "--quiet", "ben"]).fine();
+    _ = ends(env.git(&["merge", "--no-edit", "ada"]), 1);
+    let said = ends(env.deckle(&["settle"]), 1).stdout;
+    let expected =
+        format!("  whoever takes it out here moved it to {RIVERS}, where it stands without what was changed here\n");
+    assert!(said.contains(&expected) && said.contains("`git merge --abort`, then `deckle reconcile`"), "{said}");
+    env.git(&["merge", "--abort"]).fine();
+    env.deckle(&["reconcile", "ada"]).fine();
+    assert!(env.read(RIVERS).contains("type of gale") && !env.read(WEATHER).contains("gale"));
+}
+
 fn parted() -> TestEnv {
     let env = department();
     env.deckle(&["hooks"]).fine();
@@ -251,5 +293,38 @@ fn the_same_the_other_way_round() {
     env.deckle(&["settle", "year-8/rivers", "deck", "--take", "ours"]).fine();
     assert!(env.read(NOTES).contains("A meander is a bend"));
     env.git(&["commit", "--quiet", "--all", "--no-edit"]).fine();
+    clean(&env);
+}
+
+/// The marks were read as headings that nobody wrote, and could be committed.
+#[test]
+fn notes_with_both_sides_in_them_are_told_once_and_kept_out_of_commits() {
+    let env = department();
+    env.deckle(&["hooks"]).fine();
+    let (notes, settings) = (env.read(NOTES), env.read(SETTINGS));
+    let both = |word: &str, minutes: &str| {
+        let quoted = settings.replace("words_on_a_side: 40", &format!("words_on_a_side: {minutes}"));
+        vec![(NOTES, notes.replace("a bend", &format!("a {word} bend"))), (SETTINGS, quoted)]
+    };
+    branch(&env, "ada", &both("long", "41"));
+    branch(&env, "ben", &both("short", "42"));
+    let said = ends(env.deckle(&["reconcile", "ada", "ben"]), 1).stdout;
+    assert!(said.contains("2 files were changed in different ways"), "{said}");
+    assert!(!said.contains("error:") && !said.contains("warning:"), "{said}");
+    let said = ends(env.deckle(&["settle"]), 1).stdout;
+    assert!(said.contains(&format!("git holds several versions of {NOTES}\n")), "{said}");
+    let said = ends(env.deckle(&["check"]), 1).stdout;
+    assert_eq!(said.matches("error: ").count(), 2, "{said}");
+    assert_eq!(said.matches("git left two people's versions here, line by line").count(), 2, "{said}");
+    env.git(&["add", "--all"]).fine();
+    let refused = env.git(&["commit", "--quiet", "--message", "both"]);
+    assert!(
+        refused.status != Some(0) && refused.stderr.contains("git left two people's versions"),
+        "{}",
+        refused.text()
+    );
+    env.write(NOTES, notes.replace("a bend", "a long bend"));
+    env.write(SETTINGS, settings.replace("words_on_a_side: 40", "words_on_a_side: 42"));
+    env.git(&["commit", "--quiet", "--all", "--message", "both"]).fine();
     clean(&env);
 }

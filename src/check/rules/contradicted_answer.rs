@@ -3,7 +3,7 @@
 use crate::check::context::CardView;
 use crate::check::rule::{Rule, Scope};
 use crate::finding::{Finding, Level};
-use crate::source::{Difference, State};
+use crate::source::{Difference, FactKind, State};
 use crate::text::plain;
 use std::ops::Range;
 
@@ -51,6 +51,9 @@ fn said(difference: &Difference) -> String {
     let Difference { card, notes, .. } = difference;
     match notes {
         Some(notes) if card.is_empty() => format!("the notes now add *{notes}*, which the card does not say"),
+        Some(notes) if difference.kind == FactKind::Order => {
+            format!("the notes now say *{notes}* where the card says *{card}*: the two have changed places")
+        }
         Some(notes) if notes == card => format!("the notes now compare *{card}* in another way than the card: more, less or exactly"),
         Some(notes) => format!("the notes now say *{notes}*; the card says *{card}*"),
         None => format!("the notes no longer say *{card}*; the card does"),

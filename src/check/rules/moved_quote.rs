@@ -25,7 +25,7 @@ fn check(view: &CardView<'_>, found: &mut Vec<Finding>) {
         let now = as_source(view, place);
         let message = format!("this quote now stands in `{now}`");
         let mut finding = view.finding(&RULE, judged.span(view.card), question.field("quote"), message).about(&now);
-        if let Some(related) = view.in_notes(place, "it stands here") {
+        if let Some(related) = view.in_notes(place, "it stands at") {
             finding = finding.related(related);
         }
         let source = view.card.source_of(question);

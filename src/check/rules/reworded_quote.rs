@@ -23,7 +23,7 @@ fn check(view: &CardView<'_>, found: &mut Vec<Finding>) {
         let field = judged.question(view.card).field("quote");
         let message = "the notes word this passage in another way now, and still support the answer";
         let mut finding = view.finding(&RULE, quote.span, field, message).about(&place.text);
-        if let Some(related) = view.in_notes(place, "the notes say it here") {
+        if let Some(related) = view.in_notes(place, "the notes say it at") {
             finding = finding.related(related);
         }
         // The section may be another one as well; then the source is for a person to renew.

@@ -37,6 +37,9 @@ fn said(evidence: &Evidence) -> (String, String) {
     if let Some(difference) = evidence.contradicted.first() {
         let card = &difference.card;
         return match &difference.notes {
+            Some(notes) if difference.kind == FactKind::Order => {
+                (format!("the answer puts *{card}* in another order than its quote"), format!("{card}|{notes}"))
+            }
             Some(notes) if notes == card => {
                 (format!("the answer and its quote compare *{card}* in different ways: more, less or exactly"), card.clone())
             }

@@ -8,7 +8,7 @@ use serde::Serialize;
 use super::pair::{at_commit, uncommitted};
 use super::{Arguments, Format, reviewed};
 use crate::cache::Cache;
-use crate::change::{Counts, changes, changes_of_decks};
+use crate::change::{BesideCards, Counts, changes, changes_of_decks};
 use crate::check::{Report, Summary};
 use crate::cli::error::CliError;
 use crate::cli::world::World;
@@ -76,6 +76,7 @@ fn judged(
         when: proposal.when,
         commits: proposal.commits,
         cards: review.counts,
+        beside_cards: review.changes.beside_cards(),
         brings_in: brought.summary,
         seen,
         shares: Vec::new(),
@@ -93,7 +94,7 @@ fn with_shares(found: &[Judged]) -> Vec<Proposal> {
     found.iter().map(|one| Proposal { shares: shares(one), ..one.shown.clone() }).collect()
 }
 
-fn not_committed(site: &Site) -> Result<Option<Counts>, CliError> {
+fn not_committed(site: &Site) -> Result<Option<(Counts, BesideCards)>, CliError> {
     if site.root.is_none() {
         return Ok(None);
     }
@@ -102,7 +103,7 @@ fn not_committed(site: &Site) -> Result<Option<Counts>, CliError> {
         Some(changes) => changes,
         None => changes(&Department::read(&*pair.before)?, &Department::read(&*pair.now)?),
     };
-    Ok((!changes.is_empty()).then(|| changes.counts()))
+    Ok((!changes.is_empty()).then(|| (changes.counts(), changes.beside_cards())))
 }
 
 /// What waits, by `schema/proposals.schema.json`.
@@ -122,6 +123,7 @@ struct ListedProposal<'w> {
     when: &'w str,
     commits: usize,
     cards: &'w Counts,
+    beside_cards: &'w BesideCards,
     brings_in: BroughtIn,
     seen: Seen,
     shares: Vec<Shared<'w>>,
@@ -149,11 +151,17 @@ impl<'w> Listed<'w> {
             when: &shown.when,
             commits: shown.commits,
             cards: &shown.cards,
+            beside_cards: &shown.beside_cards,
             brings_in: BroughtIn::from(shown.brings_in),
             seen: shown.seen,
             shares: shown.shares.iter().map(|(with, cards)| Shared { with, cards: *cards }).collect(),
         });
-        Self { format: 1, main: &open.main, proposals: proposals.collect(), uncommitted: open.uncommitted.as_ref() }
+        Self {
+            format: 1,
+            main: &open.main,
+            proposals: proposals.collect(),
+            uncommitted: open.uncommitted.as_ref().map(|(cards, _)| cards),
+        }
     }
 }
 

@@ -72,6 +72,10 @@ fn branch_of(repository: &Repository, range: &str) -> Result<Option<Waiting>, Cl
 fn of_proposal(site: &Site, proposal: Waiting, since_last: bool) -> Result<Pair<'_>, CliError> {
     let repository = site.repository()?;
     let main = main_branch(repository).map(|(name, _)| name).unwrap_or_default();
+    if proposal.base.is_none() && repository.is_shallow() {
+        // All its cards would look new.
+        return Err(SnapshotError::Cut(format!("where `{}` parted from `{main}`", proposal.name)).into());
+    }
     let now = at_commit(site, Some(proposal.tip))?;
     let seen = last_look(repository, &proposal).filter(|_| since_last);
     let (before, what): (Box<dyn Snapshot + '_>, String) = match seen {
@@ -109,5 +113,5 @@ fn head(site: &Site) -> Box<dyn Snapshot + '_> {
 
 fn commit(repository: &Repository, name: &str) -> Result<Oid, CliError> {
     let object = repository.revparse_single(name).and_then(|object| object.peel_to_commit());
-    Ok(object.map_err(SnapshotError::git(format!("`{name}`")))?.id())
+    Ok(object.map_err(SnapshotError::commit(repository, name))?.id())
 }

@@ -19,6 +19,11 @@ use crate::snapshot::SnapshotError;
 /// Says what the field is now and what is left to do.
 pub fn said(site: &Site, settled: &Open) -> Result<Outcome, CliError> {
     say_value(site, settled)?;
+    say_rest(site)
+}
+
+/// Says what is left to do.
+pub fn say_rest(site: &Site) -> Result<Outcome, CliError> {
     let left = undecided(site)?;
     let marked = marked(site)?;
     tell(&marked)?;
@@ -150,7 +155,8 @@ fn message(decided: &[Decided<'_>]) -> String {
     }
 }
 
-fn say_value(site: &Site, settled: &Open) -> Result<(), CliError> {
+/// Says what a field is now.
+pub fn say_value(site: &Site, settled: &Open) -> Result<(), CliError> {
     let value = value_now(site, settled)?;
     output::result(&format!("settled: {} of `{}` {value}\n", settled.field, harmless(settled.owner())))
 }

@@ -1,8 +1,9 @@
 //! An undecided field as people see it: its versions, who wrote them, and the notes beside them.
 
 use super::Open;
-use crate::deck::Value;
 use crate::deck::department::join;
+use crate::deck::{Card, Deck, Department, Value};
+use crate::git::conclude::Underway;
 use crate::git::site::Site;
 use crate::notes::Notes;
 use crate::report::{harmless, reconcile};
@@ -10,6 +11,18 @@ use crate::source::{Statement, Weights, beside, supports};
 
 /// One undecided field with its versions, the passage of the notes, and how to settle it.
 pub fn shown(site: &Site, open: &Open) -> String {
+    let mut text = described(site, open);
+    if open.parted.is_none() {
+        let (field, owner) = (harmless(&open.field), harmless(open.owner()));
+        let sides = sides(open).join("|");
+        let more = if open.stays_or_goes() { "" } else { "|both|TEXT" };
+        text.push_str(&format!("  settle it: deckle settle {owner} {field} --take {sides}{more}\n\n"));
+    }
+    text
+}
+
+/// The same without how to settle it, for those who are asked.
+pub fn described(site: &Site, open: &Open) -> String {
     if let Some(parted) = &open.parted {
         return super::parted::shown(open, parted);
     }
@@ -17,6 +30,18 @@ pub fn shown(site: &Site, open: &Open) -> String {
     let mut text = format!("{field} of `{owner}` in {}\n", harmless(&open.path));
     if !open.question.is_empty() && open.field != "question" {
         text.push_str(&format!("  question: {}\n", harmless(&open.question)));
+    }
+    if let Some(other) = stands_elsewhere(site, open) {
+        text.push_str(&format!(
+            "  whoever takes it out here moved it to {}, where it stands without what was changed here\n",
+            harmless(&other)
+        ));
+        let merging = site.repository().is_ok_and(|repository| Underway::of(repository).word() == Some("merge"));
+        text.push_str(if merging {
+            "  to keep both: `git merge --abort`, then `deckle reconcile` with the same branch\n"
+        } else {
+            "  to keep both: take it out here, and write the change into that card\n"
+        });
     }
     if let Some(now) = open.now.as_ref().filter(|_| open.field != "card") {
         text.push_str(&format!("  before:   {}\n", harmless(&now.line())));
@@ -29,10 +54,17 @@ pub fn shown(site: &Site, open: &Open) -> String {
     if let (Some(passage), Some(source)) = (&passage, &open.source) {
         text.push_str(&format!("  the notes ({}):\n    {}\n", harmless(source), harmless(passage)));
     }
-    let sides = sides(open).join("|");
-    let more = if open.stays_or_goes() { "" } else { "|both|TEXT" };
-    text.push_str(&format!("  settle it: deckle settle {owner} {field} --take {sides}{more}\n\n"));
     text
+}
+
+/// Another deck that has a card which stays or goes: git merges one file at a time and knows no moves.
+fn stands_elsewhere(site: &Site, open: &Open) -> Option<String> {
+    if open.field != "card" {
+        return None;
+    }
+    let department = Department::read(&*site.here().ok()?).ok()?;
+    let other = |(deck, card): &(&Deck, &Card)| card.id.value == open.card && *deck.file.path != *open.path;
+    department.cards().find(other).map(|(deck, _)| deck.file.path.to_string())
 }
 
 /// The names of the versions, each once.

@@ -2,13 +2,14 @@
 
 use std::io::BufRead;
 
-use super::finish::{Answer, Decided, is_last, offer, said};
-use super::show::{keys, shown, side_of_key};
+use super::finish::{Answer, Decided, is_last, offer, say_rest, say_value};
+use super::show::{described, keys, side_of_key};
 use super::take::{Before, take};
 use super::{Open, tell};
 use crate::cli::error::CliError;
 use crate::cli::{Outcome, output};
 use crate::git::site::Site;
+use crate::report::harmless;
 
 /// What a person types at one field.
 enum Word {
@@ -56,17 +57,19 @@ pub fn step_by_step(site: &Site, all: Vec<Open>) -> Result<Outcome, CliError> {
             }
             continue;
         };
-        output::note(&format!("{} of {}: {}", at + 1, all.len(), shown(site, open).trim_end()));
+        output::note(&format!("{} of {}: {}", at + 1, all.len(), described(site, open).trim_end()));
+        let more_keys = keys(open);
         let more = if open.stays_or_goes() { "" } else { ", [b]oth, another text" };
-        output::note(&format!("take {}{more}, [s]kip, [u]ndo the last, [q]uit:", keys(open)));
+        output::note(&format!("take {more_keys}{more}, [s]kip, [u]ndo the last, [q]uit:"));
         let Some(answer) = lines.next().transpose()? else { break };
         match Word::of(open, &answer) {
-            Word::Nothing => {}
+            Word::Nothing => output::note(&unknown(&answer, &more_keys)),
             Word::Quit => break,
             Word::Skip => at += 1,
             Word::Undo => at = undo(&mut done)?.unwrap_or(at),
             Word::Take(word) => match take(site, open, &word) {
                 Ok(before) => {
+                    say_value(site, open)?;
                     done.push((at, before));
                     at += 1;
                 }
@@ -74,10 +77,14 @@ pub fn step_by_step(site: &Site, all: Vec<Open>) -> Result<Outcome, CliError> {
             },
         }
     }
-    match done.last() {
-        Some((last, _)) => said(site, &all[*last]),
-        None => Ok(Outcome::Findings),
-    }
+    if done.is_empty() { Ok(Outcome::Findings) } else { say_rest(site) }
+}
+
+/// Why nothing was decided. A field that says nothing is typed by mistake as well.
+fn unknown(answer: &str, keys: &str) -> String {
+    let typed = harmless(answer.trim());
+    let what = if typed.is_empty() { "nothing was typed".to_owned() } else { format!("`{typed}` is none of these") };
+    format!("{what}: type {keys}, another of the letters in brackets, or a whole text of your own\n")
 }
 
 /// Takes the last decision back and gives where it was made.

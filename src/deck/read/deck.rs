@@ -44,7 +44,8 @@ fn name_cards(deck: &mut Deck, reading: &Reading) {
         let at = finding.place.span.start();
         // What is swallowed stands behind the last value, on its line.
         let ends_line = |end: usize| file.text.get(end..at).is_none_or(|rest| !rest.contains('\n'));
-        let read = cards.iter().find(|card| card.span.start() <= at && (at < card.span.end() || ends_line(card.span.end())));
+        let read =
+            cards.iter().find(|card| card.span.start() <= at && (at < card.span.end() || ends_line(card.span.end())));
         let lost = || reading.lost.iter().find(|span| (span.start()..=span.end()).contains(&at));
         finding.card = match read {
             Some(card) => Some(card.id.value.to_string()).filter(|id| !id.is_empty()),

@@ -9,7 +9,7 @@ use super::Heading;
 use super::order::{in_order, ordered};
 use super::phrases;
 use crate::change::{
-    CardChange, Counts, DeckChange, DeckState, FieldChange, NotesChange, NotesState, Review, Run, What,
+    BesideCards, CardChange, Counts, DeckChange, DeckState, FieldChange, NotesChange, NotesState, Review, Run, What,
 };
 use crate::deck::Value;
 use crate::report::{counted, harmless, terminal};
@@ -42,11 +42,11 @@ pub fn review(review: &Review, heading: &Heading, width: usize) -> String {
 
 /// How much of what, on one line.
 pub fn overview(review: &Review) -> String {
-    overview_of(&review.counts)
+    overview_of(&review.counts, &review.changes.beside_cards())
 }
 
 /// The same of the counts alone.
-pub fn overview_of(counts: &Counts) -> String {
+pub fn overview_of(counts: &Counts, beside: &BesideCards) -> String {
     let mut parts = Vec::new();
     let mut part = |count: usize, word: &str| {
         if count > 0 {
@@ -69,7 +69,25 @@ pub fn overview_of(counts: &Counts) -> String {
             if facts == 1 { "1 edit changes".to_owned() } else { format!("{facts} edits change") }
         ),
     };
-    format!("{}{facts}", parts.join(", "))
+    let others = others_changed(beside).map(|others| format!("; {others}")).unwrap_or_default();
+    format!("{}{facts}{others}", parts.join(", "))
+}
+
+/// What changed that is no card: a lead who reads `no card changed` must not take it for nothing.
+fn others_changed(beside: &BesideCards) -> Option<String> {
+    let mut parts: Vec<String> = [
+        (beside.decks, "deck added, removed or renamed", "decks added, removed or renamed"),
+        (beside.notes, "section of the notes changed", "sections of the notes changed"),
+        (beside.pictures, "picture changed", "pictures changed"),
+    ]
+    .into_iter()
+    .filter(|(number, _, _)| *number > 0)
+    .map(|(number, one, many)| counted(number, one, many))
+    .collect();
+    if beside.settings > 0 {
+        parts.push("settings changed".to_owned());
+    }
+    (!parts.is_empty()).then(|| parts.join(", "))
 }
 
 /// What changed in one deck.

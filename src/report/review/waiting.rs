@@ -2,7 +2,7 @@
 
 use super::html;
 use super::markdown::code;
-use crate::change::Counts;
+use crate::change::{BesideCards, Counts};
 use crate::check::Summary;
 use crate::report::{capital, counted, day_in_words, harmless};
 
@@ -19,6 +19,8 @@ pub struct Proposal {
     pub commits: usize,
     /// How many cards it changes, and how.
     pub cards: Counts,
+    /// How much changed beside cards.
+    pub beside_cards: BesideCards,
     /// How many findings it brings in.
     pub brings_in: Summary,
     /// What the lead has seen of it.
@@ -48,8 +50,8 @@ pub struct Waiting {
     pub main: String,
     /// The proposals.
     pub proposals: Vec<Proposal>,
-    /// Cards changed in the working folder and not committed.
-    pub uncommitted: Option<Counts>,
+    /// What changed in the working folder and is not committed: cards, and what is beside them.
+    pub uncommitted: Option<(Counts, BesideCards)>,
     /// Whether only those that are new or went on are shown.
     pub since_last_review: bool,
 }
@@ -74,7 +76,7 @@ pub fn markdown(waiting: &Waiting) -> String {
     for proposal in &waiting.proposals {
         let by: Vec<String> = proposal.by.iter().map(|name| code(name)).collect();
         text.push_str(&format!("- {}: {}, {}\n", code(&proposal.name), by.join(", "), day_in_words(&proposal.when)));
-        text.push_str(&format!("  - {}; {}\n", cards(&proposal.cards), brings_in(&proposal.brings_in)));
+        text.push_str(&format!("  - {}; {}\n", changed(proposal), brings_in(&proposal.brings_in)));
         for (other, number) in &proposal.shares {
             text.push_str(&format!("  - changes {} that {} changes too\n", shared(*number), code(other)));
         }
@@ -119,7 +121,7 @@ fn lines(proposal: &Proposal) -> Vec<String> {
     let here = if proposal.here { "; you are on it" } else { "" };
     let mut lines = vec![
         format!("{}, {}, {commits}{here}", proposal.by.join(", "), day_in_words(&proposal.when)),
-        format!("{}; {}", cards(&proposal.cards), brings_in(&proposal.brings_in)),
+        format!("{}; {}", changed(proposal), brings_in(&proposal.brings_in)),
     ];
     for (other, number) in &proposal.shares {
         lines.push(format!("changes {} that {other} changes too", shared(*number)));
@@ -140,8 +142,8 @@ fn seen(proposal: &Proposal) -> Option<&'static str> {
     }
 }
 
-fn cards(counts: &Counts) -> String {
-    super::overview_of(counts)
+fn changed(proposal: &Proposal) -> String {
+    super::overview_of(&proposal.cards, &proposal.beside_cards)
 }
 
 fn brings_in(summary: &Summary) -> String {
@@ -158,8 +160,8 @@ fn brings_in(summary: &Summary) -> String {
 }
 
 fn uncommitted(waiting: &Waiting) -> Option<String> {
-    let counts = waiting.uncommitted.as_ref()?;
-    Some(format!("not committed yet in your folder: {}", cards(counts)))
+    let (counts, beside) = waiting.uncommitted.as_ref()?;
+    Some(format!("not committed yet in your folder: {}", super::overview_of(counts, beside)))
 }
 
 /// For a shell, when the name needs it.

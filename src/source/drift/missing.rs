@@ -20,6 +20,7 @@ impl View<'_> {
                 || self.said_again(at)
                 || self.said_as_ratio(at)
                 || self.said_as_compound(at)
+                || self.said_as_date(at)
             {
                 continue;
             }
@@ -92,6 +93,12 @@ impl View<'_> {
         let bare = |text: &str| text.replace([',', ' '], "");
         let ratio = &self.quote.text[self.quote.tokens[at].span.clone()];
         ratio.contains(':') && bare(self.passage.text).contains(&bare(&ratio.replace(':', "to")))
+    }
+
+    /// A date that is in one place now, or in two.
+    fn said_as_date(&self, at: usize) -> bool {
+        let token = &self.quote.tokens[at];
+        token.is_part_of_a_date(self.passage.tokens) || token.dated_in_parts(self.passage.tokens).is_some()
     }
 
     /// `south-east` is said by `southeast`, and the other way round.

@@ -5,7 +5,7 @@ mod focus;
 mod laws;
 mod taken_back;
 
-use self::answer::judge_answer;
+use self::answer::{judge_answer, leave_out_followed};
 use self::focus::focus;
 use self::taken_back::taken_back;
 use super::all_notes::AllNotes;
@@ -151,8 +151,17 @@ pub fn judge(card: &Cited<'_>, all_notes: &AllNotes) -> Vec<Judgement> {
             out.push(Judgement { quote: Some(number), question: Some(question), ..found });
         }
     }
-    out.extend((0..card.asked.len()).filter_map(|question| judge_answer(card, question, all_notes)));
+    let renewed = renewed(&out);
+    let answers: Vec<Judgement> =
+        (0..card.asked.len()).filter_map(|question| judge_answer(card, question, &renewed, all_notes)).collect();
+    out.extend(answers);
     out
+}
+
+/// What the notes say now in the place of quotes that may be renewed: an answer that follows it is right,
+/// though the old quote does not say it.
+fn renewed(judged: &[Judgement]) -> Vec<&Place> {
+    judged.iter().filter(|judged| judged.state == State::Reworded).filter_map(|judged| judged.place.as_ref()).collect()
 }
 
 fn judge_quote(
@@ -188,6 +197,7 @@ fn judge_quote(
         excuse_accepted(card, question, &wanted, &mut close);
     }
     let mut differences = close.comparison.differences;
+    leave_out_followed(card, question, &close.place.text, &mut differences, weights);
     weigh(&mut differences, said, now, focus.points.len() > 1, weights);
     let state = match differences.first() {
         None => State::Reworded,
@@ -357,6 +367,41 @@ mod tests {
     #[test]
     fn a_quote_that_is_taken_back_is_contradicted() {
         state(&anemometer(), "Wind speed is", "It is a myth that Wind speed is", State::Contradicted);
+    }
+
+    #[test]
+    fn a_date_that_is_put_together_is_reworded() {
+        let (apart, whole) = (
+            "In 1953 a storm surge flooded the coast on 31 January.",
+            "A storm surge flooded the coast on January 31st, 1953.",
+        );
+        let state = |quote: &str, now: &str| {
+            let asked = Asked {
+                question: "When did the surge flood the coast?",
+                points: vec!["31 January 1953"],
+                ..Asked::default()
+            };
+            let card = Cited { file: Some("w.md"), anchor: Some("sea"), quotes: vec![quote], asked: vec![asked] };
+            judge(&card, &all_notes(&format!("# Sea\n\n{now}\n"))).iter().map(|found| found.state).collect::<Vec<_>>()
+        };
+        assert_eq!(state(apart, apart), [State::Supported]);
+        assert_eq!(state(apart, whole), [State::Reworded]);
+        assert_eq!(state(whole, &apart.replace("1953", "1954")), [State::Contradicted]);
+        assert_eq!(state(apart, &whole.replace("31st", "30th")), [State::Contradicted]);
+    }
+
+    /// Both findings would ask for the opposite of each other: copy the quote, follow the notes.
+    #[test]
+    fn an_answer_that_follows_the_notes_before_its_quote_leaves_a_quote_to_renew() {
+        let mut card = gale();
+        card.asked[1].points = vec!["32 knots"];
+        state(&card, "34 knots", "32 knots", State::Reworded);
+        card.asked[1].points = vec!["33 knots"];
+        let found = judge(&card, &all_notes(&NOTES.replace("34 knots", "32 knots")));
+        assert_eq!(found.iter().map(|found| found.state).collect::<Vec<_>>(), [State::Reworded, State::Unsupported]);
+        card.asked[1].points = vec!["32 knots"];
+        let notes = NOTES.replace("34 knots", "32 knots").replace("Force 8", "Force 9");
+        assert_eq!(judge(&card, &all_notes(&notes))[0].state, State::Contradicted, "the other answer did not follow");
     }
 
     #[test]

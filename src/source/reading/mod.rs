@@ -1,6 +1,7 @@
 //! A text read for its facts: the words that carry meaning, its values and names, each with what
 //! bears on it: negation, comparison, the clause it stands in and the part it plays there.
 mod bound;
+mod dates;
 mod negation;
 mod reader;
 mod roles;

@@ -84,8 +84,9 @@ impl Walk<'_> {
         if !between.trim_matches([' ', '\t', ':']).is_empty() || between.contains('\n') {
             return None;
         }
-        let line_end =
-            self.text[comment.span.start()..].find(['\n', '\r']).map_or(self.text.len(), |at| comment.span.start() + at);
+        let line_end = self.text[comment.span.start()..]
+            .find(['\n', '\r'])
+            .map_or(self.text.len(), |at| comment.span.start() + at);
         let start = if node.span.start() == node.span.end() { comment.span.start() } else { node.span.start() };
         let whole = Span::new(start, line_end);
         let quoted = double_quoted(&fold(whole.of(self.text)));
