@@ -215,7 +215,8 @@ mod tests {
         let (piece, text) = (Slice::from("a “b”"), "a “b”");
         assert_eq!(piece, text);
         assert_eq!(format!("{piece} {piece:?}"), format!("{text} {text:?}"));
-        assert!(Slice::from("a") < Slice::from("b") && Slice::default() == Slice::from(""));
+        let [empty, a, b] = ["", "a", "b"].map(Slice::from);
+        assert!(a < b && Slice::default() == empty);
         assert_eq!(Slice::from(" \u{2003}x \n").trimmed(), "x");
         assert_eq!(std::collections::BTreeSet::from([piece]).get(text).map(Slice::as_str), Some(text));
     }

@@ -17,7 +17,11 @@ pub fn text(citations: &[Citation], width: usize) -> String {
             let cards = counted(all, "card has", "cards have");
             format!(
                 "{cards} no source or quote; the notes support {}\n",
-                if complete == all { "all".to_owned() } else { complete.to_string() }
+                match complete {
+                    0 => "none".to_owned(),
+                    complete if complete == all => "all".to_owned(),
+                    complete => complete.to_string(),
+                }
             )
         }
     });

@@ -370,6 +370,34 @@ mod tests {
     }
 
     #[test]
+    fn a_denial_that_is_softened_is_no_wording() {
+        let card = Cited {
+            file: Some("w.md"),
+            anchor: Some("clay"),
+            quotes: vec!["Clay does not let water through."],
+            asked: vec![Asked {
+                question: "What is special about clay?",
+                points: vec!["It does not let water through"],
+                ..Asked::default()
+            }],
+        };
+        let states = |sentence: &str| {
+            let notes = all_notes(&format!("# Clay\n\nSoil is deep here. {sentence}\n"));
+            judge(&card, &notes).iter().map(|found| found.state).collect::<Vec<_>>()
+        };
+        for (sentence, want) in [
+            ("Clay does not let water through.", State::Supported),
+            ("Clay doesn't let water through.", State::Reworded),
+            ("Clay never lets water through.", State::Reworded),
+            ("Clay rarely lets water through.", State::Contradicted),
+            ("Clay hardly lets water through.", State::Contradicted),
+            ("Clay sometimes lets water through.", State::Contradicted),
+        ] {
+            assert_eq!(states(sentence), [want], "{sentence}");
+        }
+    }
+
+    #[test]
     fn a_date_that_is_put_together_is_reworded() {
         let (apart, whole) = (
             "In 1953 a storm surge flooded the coast on 31 January.",

@@ -20,6 +20,9 @@ impl Spots<'_> {
         if has(&theirs, refuses) && !anywhere(refuses) || has(&mine, refuses) && theirs.is_empty() && !refused_now {
             return Some(FactKind::Negation);
         }
+        if self.softens(hunk) {
+            return Some(FactKind::Negation);
+        }
         match (mine.as_slice(), theirs.as_slice()) {
             ([], [word]) if weakens(word) && !self.is_before_value(hunk) => Some(FactKind::Comparison),
             ([], [word]) if share(word) == Some(Share::Part) && !anywhere(|word| share(word).is_some()) => {
@@ -31,6 +34,13 @@ impl Spots<'_> {
             },
             _ => prepositions_differ(&mine, &theirs).then_some(FactKind::Comparison),
         }
+    }
+
+    /// Whether `never` became `seldom`, or the other way round.
+    fn softens(&self, hunk: &Hunk) -> bool {
+        let mine = |class: fn(&str) -> bool| hunk.mine.clone().any(|at| class(self.mine.folded(at)));
+        let theirs = |class: fn(&str) -> bool| hunk.theirs.clone().any(|at| class(self.theirs.folded(at)));
+        mine(denies) && theirs(is_seldom) && !theirs(denies) || mine(is_seldom) && theirs(denies) && !mine(denies)
     }
 
     fn is_before_value(&self, hunk: &Hunk) -> bool {
@@ -56,6 +66,17 @@ pub(crate) fn refuses(word: &str) -> bool {
     const BEGINNINGS: [&str; 10] =
         ["refus", "fail", "declin", "ceas", "unable", "avoid", "neglect", "forbid", "forbad", "exclud"];
     word == "except" || BEGINNINGS.iter().any(|beginning| word.starts_with(beginning) && word != "failure")
+}
+
+/// A word that says that something is not so at all.
+fn denies(word: &str) -> bool {
+    matches!(word, "not" | "never" | "no" | "none" | "cannot" | "nothing" | "nowhere" | "nobody")
+        || word.ends_with("n't")
+}
+
+/// A word that says that something is so now and then, and mostly is not.
+fn is_seldom(word: &str) -> bool {
+    matches!(word, "rarely" | "seldom" | "hardly" | "scarcely" | "barely" | "occasionally" | "sometimes")
 }
 
 /// A word before another that makes it less than that.
