@@ -202,9 +202,19 @@ fn judge_quote(
     let state = match differences.first() {
         None => State::Reworded,
         Some(first) if first.certain => State::Contradicted,
+        // Too far off to ask whether it says the same.
+        Some(_) if close.comparison.closeness < REWORDED || is_about_another(&tokens, &passage) => {
+            return Judgement { place: Some(close.place), ..Judgement::new(State::Lost) };
+        }
         Some(_) => State::Doubtful,
     };
     Judgement { place: Some(close.place), differences, ..Judgement::new(state) }
+}
+
+/// Whether what a passage has in common with a quote is less than a third of what it says.
+fn is_about_another(quote: &[Token], passage: &[Token]) -> bool {
+    let shared = passage.iter().filter(|token| quote.iter().any(|other| token.is_same(other))).count();
+    3 * shared < passage.len()
 }
 
 /// The quote stands word for word; unless its sentence now takes it back.
@@ -367,6 +377,24 @@ mod tests {
     #[test]
     fn a_quote_that_is_taken_back_is_contradicted() {
         state(&anemometer(), "Wind speed is", "It is a myth that Wind speed is", State::Contradicted);
+    }
+
+    #[test]
+    fn a_sentence_about_something_near_is_not_offered_for_one_that_is_gone() {
+        let card = Cited {
+            file: Some("w.md"),
+            anchor: Some("bends"),
+            quotes: vec!["A meander is a bend in a river."],
+            asked: vec![Asked {
+                question: "What is a meander?",
+                points: vec!["A bend in a river."],
+                ..Asked::default()
+            }],
+        };
+        let bends = "# Bends\n\nThe channel swings from side to side. On the outside of the bend the fastest water cuts \
+                     a steep bank called a river cliff. A lake is left behind when a river cuts through a meander.\n";
+        let found = judge(&card, &all_notes(bends));
+        assert_eq!(found.iter().map(|found| found.state).collect::<Vec<_>>(), [State::Lost], "{found:?}");
     }
 
     #[test]
