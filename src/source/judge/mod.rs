@@ -300,6 +300,12 @@ mod tests {
         }
     }
 
+    /// A card of one question with one quote.
+    fn one<'c>(section: &'c str, quote: &'c str, question: &'c str, answer: &'c str) -> Cited<'c> {
+        let asked = vec![Asked { question, points: vec![answer], ..Asked::default() }];
+        Cited { file: Some("w.md"), anchor: Some(section), quotes: vec![quote], asked }
+    }
+
     #[track_caller]
     fn state(card: &Cited<'_>, from: &str, to: &str, want: State) -> Judgement {
         assert!(NOTES.contains(from), "{from}");
@@ -381,16 +387,7 @@ mod tests {
 
     #[test]
     fn a_sentence_about_something_near_is_not_offered_for_one_that_is_gone() {
-        let card = Cited {
-            file: Some("w.md"),
-            anchor: Some("bends"),
-            quotes: vec!["A meander is a bend in a river."],
-            asked: vec![Asked {
-                question: "What is a meander?",
-                points: vec!["A bend in a river."],
-                ..Asked::default()
-            }],
-        };
+        let card = one("bends", "A meander is a bend in a river.", "What is a meander?", "A bend in a river.");
         let bends = "# Bends\n\nThe channel swings from side to side. On the outside of the bend the fastest water cuts \
                      a steep bank called a river cliff. A lake is left behind when a river cuts through a meander.\n";
         let found = judge(&card, &all_notes(bends));
@@ -399,16 +396,8 @@ mod tests {
 
     #[test]
     fn a_denial_that_is_softened_is_no_wording() {
-        let card = Cited {
-            file: Some("w.md"),
-            anchor: Some("clay"),
-            quotes: vec!["Clay does not let water through."],
-            asked: vec![Asked {
-                question: "What is special about clay?",
-                points: vec!["It does not let water through"],
-                ..Asked::default()
-            }],
-        };
+        let quote = "Clay does not let water through.";
+        let card = one("clay", quote, "What is special about clay?", "It does not let water through");
         let states = |sentence: &str| {
             let notes = all_notes(&format!("# Clay\n\nSoil is deep here. {sentence}\n"));
             judge(&card, &notes).iter().map(|found| found.state).collect::<Vec<_>>()
