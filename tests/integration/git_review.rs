@@ -54,7 +54,7 @@ fn a_proposal_that_changes_no_card_says_what_it_changes() {
     let notes = env.read(NOTES);
     let files = [
         (NOTES, notes + "\n## Fords\n\nA ford is shallow.\n"),
-        (settings, env.read(settings) + "session:\n  minutes: 25\n"),
+        (settings, env.read(settings) + "session:\n  minutes: 15\n"),
     ];
     branch(&env, "ada", &files);
     let said = env.deckle(&["review"]).fine();

@@ -31,7 +31,8 @@ pub fn settings() -> BoxedStrategy<Value> {
     let holiday = record(vec![("name", text(), OFTEN), ("starts", starts(), ALWAYS), ("ends", ends(), OFTEN)]);
     let limits = ["words_on_a_side", "questions_on_a_card", "points_in_an_answer", "words_in_a_section"];
     let limits = limits.into_iter().chain(["seconds_for_a_question"]).map(|name| (name, number(), OFTEN));
-    let session = vec![("minutes", number(), OFTEN), ("review_days", list(number(), 0..4), OFTEN)];
+    let minutes = select(&["1", "7", "012", "+15", "20"][..]).prop_map(Value::from).boxed();
+    let session = vec![("minutes", minutes, OFTEN), ("review_days", list(number(), 0..4), OFTEN)];
     let word = |words: &'static [&'static str]| select(words).prop_map(Value::from).boxed();
     let print =
         vec![("paper", word(&["standard", "a7", "a6", "index"]), OFTEN), ("flip", word(&["long", "short"]), OFTEN)];
