@@ -124,6 +124,18 @@ mod tests {
     }
 
     #[test]
+    fn lines_that_are_kept_are_replaced_whole_where_the_file_ends_in_one() {
+        for header in ["|", "|-", "|+", ">+", "|2+"] {
+            for (lines, end) in [("      one\n      two", ""), ("      one\n      two\n", ""), ("      one\n\n", "\n")]
+            {
+                let text = format!("cards:\n  - id: a\n    question: Q\n    answer: {header}\n{lines}{end}");
+                let changed = set_field(&text, "a", "answer", Some(&Value::from("new"))).expect("the card is there");
+                assert_eq!(changed.trim_end(), "cards:\n  - id: a\n    question: Q\n    answer: new", "{text:?}");
+            }
+        }
+    }
+
+    #[test]
     fn cards_made_of_their_fields_are_the_same_bytes() {
         for text in [
             DECK.to_owned(),

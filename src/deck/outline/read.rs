@@ -251,7 +251,9 @@ impl<'a> Source<'a> {
         if written.is_empty() {
             return self.line_end(node.span.start().saturating_sub(1));
         }
-        let last = written.rfind('\n').unwrap_or(written.len());
+        // The file may end in the middle of its last line.
+        let ended = written.rfind('\n').filter(|at| written[*at..].trim().is_empty());
+        let last = ended.unwrap_or(written.len());
         node.span.start() + written[..last].trim_end_matches('\r').len()
     }
 
