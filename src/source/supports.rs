@@ -4,7 +4,7 @@
 use super::drift::{Difference, FactKind};
 use super::reading::{Bound, Token, read};
 use super::weights::Weights;
-use crate::text::{Value, plain};
+use crate::text::{Value, plain, words};
 use std::ops::Range;
 
 /// What a card says: the points of its answer, in view of its question.
@@ -69,7 +69,8 @@ pub fn supports(statement: &Statement, passage: &str, weights: &Weights) -> Evid
     let passage = plain(passage);
     let tokens = read(&passage, weights);
     let asks = read(&plain(&statement.question), weights);
-    let judged = |points: &[String]| evidence(points, statement.ordered, &asks, &passage, &tokens, weights);
+    let denied = denies(&statement.question, &asks);
+    let judged = |points: &[String]| evidence(points, statement.ordered, (&asks, denied), &passage, &tokens, weights);
     let answer = judged(&statement.points);
     if answer.holds() || !answer.contradicted.is_empty() {
         return answer;
@@ -79,19 +80,24 @@ pub fn supports(statement: &Statement, passage: &str, weights: &Weights) -> Evid
     others.into_iter().find(Evidence::holds).unwrap_or(answer)
 }
 
+/// Whether a question denies already: `What can plants not live without?`, `What does clay not let through?`,
+/// `What do Muslims fast from?`.
+fn denies(question: &str, asks: &[Token]) -> bool {
+    let denies = |token: &Token| matches!(token.stem.as_str(), "fast" | "abstain" | "avoid" | "lack" | "refrain");
+    let not = |word: &str| matches!(word, "not" | "never" | "cannot") || word.ends_with("n't") || word.ends_with("n’t");
+    asks.iter().any(|token| token.negated || denies(token)) || words(question).any(|word| not(&word.to_lowercase()))
+}
+
 fn evidence(
     points: &[String],
     ordered: bool,
-    asks: &[Token],
+    (asks, denied): (&[Token], bool),
     passage: &str,
     tokens: &[Token],
     weights: &Weights,
 ) -> Evidence {
     let mut out = Evidence::default();
     let (mut all, mut had) = (0.0, 0.0);
-    // `What can plants not live without?`, `What do Muslims fast from?`: the question denies already.
-    let denies = |token: &Token| matches!(token.stem.as_str(), "fast" | "abstain" | "avoid" | "lack" | "refrain");
-    let denied = asks.iter().any(|token| token.negated || denies(token));
     let mut places = Vec::new();
     for point in points {
         let text = plain(point);
@@ -237,6 +243,16 @@ mod tests {
         let evidence = supports(&card(question, answer), passage, &Weights::even());
         assert!(evidence.is_grave(), "{answer}: {evidence:?}");
         evidence
+    }
+
+    #[test]
+    fn what_is_asked_for_with_a_denial_may_be_denied_in_the_quote() {
+        for question in
+            ["What does clay not let through?", "What doesn't clay let through?", "What can clay never let in?"]
+        {
+            holds(question, "Water", "Clay does not let water through.");
+        }
+        fails("What does clay let through?", "Water", "Clay does not let water through.");
     }
 
     #[test]
