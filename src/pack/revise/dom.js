@@ -59,6 +59,8 @@ const Dom = (() => {
       } else if (node.nodeType === 1 && TAGS.has(node.localName)) {
         const made = document.createElementNS(node.namespaceURI, node.localName);
         if (node.namespaceURI === MATHML) copyAttributes(node, made);
+        // As large as on paper: fractions in a line would be set in small letters.
+        if (node.localName === "math") made.setAttribute("displaystyle", "true");
         copy(node, made);
         to.appendChild(made);
       } else if (node.nodeType === 1) {
