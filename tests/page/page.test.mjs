@@ -538,7 +538,7 @@ describe("any device", () => {
     }
   }));
 
-  it("without MathML shows the formula as text", on({}, async (mine) => {
+  it("shows a formula as large as the text, and without MathML as text", on({}, async (mine) => {
     const formula = { html: '<math alttext="rise over 4"><mfrac><mtext>rise</mtext><mn>4</mn></mfrac></math>', text: "rise/4" };
     const given = pack([card("formula", { questions: [{ ...question("Which formula?", []), answer: [formula] }] })]);
     for (const [before, tag] of [[undefined, 1], ["Element.prototype.getBoundingClientRect = () => ({ top: 0 })", 0]]) {
@@ -547,6 +547,8 @@ describe("any device", () => {
       await press(page, "Look");
       assert.equal(await page.locator("math").count(), tag);
       if (!tag) assert.equal(await text(page, ".answer"), "rise/4");
+      const size = (selector) => page.locator(selector).evaluate((element) => getComputedStyle(element).fontSize);
+      if (tag) assert.equal(await size("math mn"), await size("math"));
       await page.close();
     }
   }));
