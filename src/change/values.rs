@@ -21,7 +21,7 @@ pub fn values(card: &Card) -> Values {
     put(&mut values, "see", texts(&card.see));
     put(&mut values, "pictures", list(card.pictures.iter().map(picture).collect()));
     put(&mut values, "tier", card.extension.then(|| Value::from("extension")));
-    put(&mut values, "caution", card.caution.as_ref().and_then(text));
+    put(&mut values, "caution", card.caution.as_deref().and_then(text));
     put(&mut values, "draft", flag(card.draft));
     put(&mut values, "tags", texts(&card.tags));
     let allow = card.allow.iter().map(|waiver| (waiver.rule.value.to_string(), Value::from(&*waiver.reason)));

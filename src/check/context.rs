@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use rayon::join;
 use rayon::prelude::*;
+use thin_vec::ThinVec;
 
 use super::cited::section_of;
 use super::repeats::{Keyed, Repeat, keyed, repeats};
@@ -25,7 +26,7 @@ pub struct Context<'a> {
     /// The notes, read.
     pub all_notes: AllNotes,
     /// What became of the cards' quotes, by deck and card, where not all of them stand.
-    pub(super) judged: Vec<Vec<Vec<Judged>>>,
+    pub(super) judged: Vec<Vec<ThinVec<Judged>>>,
     /// The questions that are asked again.
     pub(super) repeats: Vec<Repeat<'a>>,
     /// The questions that are asked again in other words.
@@ -152,7 +153,7 @@ impl<'a> CardView<'a> {
         let deck = place_among(decks, self.deck)
             .or_else(|| decks.binary_search_by(|deck| deck.name.cmp(&self.deck.name)).ok());
         let card = self.deck.cards.partition_point(|card| card.span.start() < self.card.span.start());
-        deck.and_then(|deck| self.context.judged.get(deck)?.get(card)).map_or(&[], Vec::as_slice)
+        deck.and_then(|deck| self.context.judged.get(deck)?.get(card)).map_or(&[], ThinVec::as_slice)
     }
 
     /// Whether a quote that leans on `source` was found elsewhere: then `moved-quote` says where, and

@@ -2,8 +2,10 @@
 
 use std::cell::OnceCell;
 use std::collections::{BTreeMap, HashSet};
+use std::hash::BuildHasher;
 
 use foldhash::fast::RandomState;
+use foldhash::quality::FixedState;
 use rayon::prelude::*;
 
 use super::agree::Right;
@@ -58,16 +60,16 @@ impl Repeat<'_> {
 /// Each is held against the first of its kind: for its answer against the first in the department,
 /// for being asked at all against the first in its year group.
 pub fn repeats<'a>(keyed: &[Keyed<'a>]) -> Vec<Repeat<'a>> {
-    let mut twice: HashSet<&str, RandomState> = HashSet::default();
-    let mut once: HashSet<&str, RandomState> = HashSet::with_capacity_and_hasher(keyed.len(), RandomState::default());
-    twice.extend(keyed.iter().map(|keyed| &*keyed.key).filter(|key| !once.insert(key)));
+    let mut once: HashSet<u64, RandomState> = HashSet::with_capacity_and_hasher(keyed.len(), RandomState::default());
+    let twice: HashSet<u64, RandomState> =
+        keyed.iter().map(|keyed| keyed.digest).filter(|digest| !once.insert(*digest)).collect();
     drop(once);
-    let mut groups: BTreeMap<&str, Group<'a>> = BTreeMap::new();
+    let mut groups: BTreeMap<String, Group<'a>> = BTreeMap::new();
     let mut repeats = Vec::new();
-    for Keyed { key, asked, .. } in keyed.iter().filter(|keyed| twice.contains(&*keyed.key)) {
-        let found = groups.entry(key).or_default().add(*asked);
-        let repeat = |(first, conflicting)| Repeat { first, again: *asked, conflicting, form: key.to_string() };
-        repeats.extend(found.map(repeat));
+    for keyed in keyed.iter().filter(|keyed| twice.contains(&keyed.digest)) {
+        let form = keyed.form();
+        let found = groups.entry(form.clone()).or_default().add(keyed.asked);
+        repeats.extend(found.map(|(first, conflicting)| Repeat { first, again: keyed.asked, conflicting, form }));
     }
     repeats
 }
@@ -75,8 +77,9 @@ pub fn repeats<'a>(keyed: &[Keyed<'a>]) -> Vec<Repeat<'a>> {
 /// A question with the form by which it is the same as another.
 #[derive(Debug)]
 pub struct Keyed<'a> {
-    /// The form.
-    pub key: Box<str>,
+    /// A digest of its form, which would be long to keep: forms of two digests differ, those of one nearly
+    /// always are the same.
+    pub digest: u64,
     /// Whether it leans on the card's own question.
     pub leans: bool,
     /// The question.
@@ -105,8 +108,18 @@ impl<'a> Keyed<'a> {
     /// The question, when it has a form.
     pub fn of(asked: Asked<'a>) -> Option<Keyed<'a>> {
         let leans = refers_back(asked.question);
-        let key = key(asked, leans);
-        (!key.is_empty()).then(|| Keyed { key: key.into(), leans, asked })
+        let form = form(asked, leans);
+        (!form.is_empty()).then(|| Keyed { digest: FixedState::default().hash_one(&form), leans, asked })
+    }
+
+    /// The form by which it is the same as another.
+    pub fn form(&self) -> String {
+        form(self.asked, self.leans)
+    }
+
+    /// Whether it is the same question as another.
+    pub fn is_same(&self, other: &Keyed<'_>) -> bool {
+        self.digest == other.digest && self.form() == other.form()
     }
 }
 
@@ -157,7 +170,7 @@ impl First<'_> {
 
 /// The form by which two questions are the same. One that leans on its card's own question is the
 /// same only when that one is the same too.
-fn key(asked: Asked<'_>, leans: bool) -> String {
+fn form(asked: Asked<'_>, leans: bool) -> String {
     let form = normal(&asked.question.question);
     if form.is_empty() || !leans {
         return form;

@@ -1,15 +1,16 @@
 //! Questions that are asked again in other words.
 
 use std::borrow::Cow;
-use std::collections::{BTreeSet, HashSet};
+use std::collections::hash_map::Entry;
+use std::collections::{BTreeSet, HashMap};
 
 use foldhash::fast::RandomState;
 
 use super::agree::Right;
 use super::repeats::{Asked, Keyed};
-use crate::deck::Question;
+use crate::deck::{Question, Text};
 use crate::source::{Statement, Weights, supports};
-use crate::text::{Posed, Record, Similar, are_synonyms, meaning_stems, recorded, similar_questions};
+use crate::text::{Questions, Record, Similar, are_synonyms, meaning_stems, recorded, similar_questions};
 
 /// Two questions that ask the same in other words.
 #[derive(Clone, Debug)]
@@ -32,7 +33,7 @@ pub struct Alike<'a> {
 /// Questions in the same words are not among them, nor are those of one card.
 pub fn alike<'a>(keyed: &[Keyed<'a>], weights: &Weights) -> Vec<Alike<'a>> {
     let asked = distinct(keyed);
-    let pairs = with_posed(&asked, similar_questions);
+    let pairs = similar_questions(&asked[..]);
     told(&asked, pairs, weights)
 }
 
@@ -44,16 +45,31 @@ pub fn noted<'a>(
     note: impl FnOnce(&[&Keyed<'a>], Record, Vec<(u32, u32)>),
 ) -> Vec<Alike<'a>> {
     let asked = distinct(keyed);
-    let (pairs, record) = with_posed(&asked, recorded);
+    let (pairs, record) = recorded(&asked[..]);
     note(&asked, record, pairs.iter().map(|pair| (pair.one as u32, pair.other as u32)).collect());
     told(&asked, pairs, weights)
 }
 
-/// Calls `work` with the questions as they are posed.
-pub fn with_posed<'a, R>(asked: &[&Keyed<'a>], work: impl FnOnce(&[Posed<'_>]) -> R) -> R {
-    let texts: Vec<Cow<'_, str>> = asked.iter().map(|keyed| text(keyed)).collect();
-    let posed: Vec<Posed<'_>> = asked.iter().zip(&texts).map(|(keyed, text)| posed(&keyed.asked, text)).collect();
-    work(&posed)
+impl Questions for [&Keyed<'_>] {
+    fn count(&self) -> usize {
+        self.len()
+    }
+
+    fn question(&self, number: usize) -> Cow<'_, str> {
+        text(self[number])
+    }
+
+    fn answer(&self, number: usize) -> Vec<&str> {
+        texts(&self[number].asked.question.answer.points)
+    }
+
+    fn accept(&self, number: usize) -> Vec<&str> {
+        texts(&self[number].asked.question.accept)
+    }
+}
+
+fn texts(texts: &[Text]) -> Vec<&str> {
+    texts.iter().map(|text| text.value.as_str()).collect()
 }
 
 /// What is told of the pairs of questions that ask the same in other words, which come in order.
@@ -61,9 +77,9 @@ pub fn told<'a>(asked: &[&Keyed<'a>], pairs: Vec<Similar>, weights: &Weights) ->
     let (mut repeated, mut answered) = (BTreeSet::new(), BTreeSet::new());
     let mut out = Vec::new();
     for pair in pairs {
-        let Keyed { key: one, asked: first, .. } = asked[pair.one];
-        let Keyed { key: other, asked: again, .. } = asked[pair.other];
-        if one == other || std::ptr::eq(first.card, again.card) {
+        let (one, other) = (asked[pair.one], asked[pair.other]);
+        let (first, again) = (&one.asked, &other.asked);
+        if one.is_same(other) || std::ptr::eq(first.card, again.card) {
             continue;
         }
         let conflicting = !pair.same_answer && conflict(first.question, again.question, weights);
@@ -74,19 +90,26 @@ pub fn told<'a>(asked: &[&Keyed<'a>], pairs: Vec<Similar>, weights: &Weights) ->
             false => in_one_year && repeated.insert(pair.other),
         };
         if new {
-            let form = format!("{one} / {other}");
+            let form = format!("{} / {}", one.form(), other.form());
             out.push(Alike { first: *first, again: *again, shared: pair.shared, conflicting, form });
         }
     }
     out
 }
 
-/// The questions with their normal forms; of those with one form, the first of each year group.
+/// The questions that are compared: of those with one form, the first of each year group.
 pub fn distinct<'k, 'a>(keyed: &'k [Keyed<'a>]) -> Vec<&'k Keyed<'a>> {
-    let mut seen: HashSet<(&str, Option<u8>), RandomState> =
-        HashSet::with_capacity_and_hasher(keyed.len(), RandomState::default());
+    let mut seen: HashMap<(u64, Option<u8>), u32, RandomState> =
+        HashMap::with_capacity_and_hasher(keyed.len(), RandomState::default());
     let year = |keyed: &Keyed<'_>| keyed.asked.deck.year.map(|(year, _)| year);
-    keyed.iter().filter(|keyed| seen.insert((&keyed.key, year(keyed)))).collect()
+    let mut is_new = |(at, one): &(usize, &Keyed<'_>)| match seen.entry((one.digest, year(one))) {
+        Entry::Occupied(first) => !one.is_same(&keyed[*first.get() as usize]),
+        Entry::Vacant(vacant) => {
+            vacant.insert(*at as u32);
+            true
+        }
+    };
+    keyed.iter().enumerate().filter(|numbered| is_new(numbered)).map(|(_, keyed)| keyed).collect()
 }
 
 /// The question as it is asked; with the card's own before it where it leans on that one.
@@ -95,15 +118,6 @@ pub fn text<'k>(keyed: &'k Keyed<'_>) -> Cow<'k, str> {
     match keyed.leans {
         true => format!("{} {}", &*card.own().question, &*question.question).into(),
         false => question.question.value.as_str().into(),
-    }
-}
-
-fn posed<'q>(asked: &Asked<'q>, question: &'q str) -> Posed<'q> {
-    let Question { answer, accept, .. } = asked.question;
-    Posed {
-        question,
-        answer: answer.points.iter().map(|point| point.value.as_str()).collect(),
-        accept: accept.iter().map(|accept| accept.value.as_str()).collect(),
     }
 }
 

@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use rayon::prelude::*;
+use thin_vec::ThinVec;
 
 use super::cited::cited;
 use super::context::CardView;
@@ -30,13 +31,13 @@ pub fn judged(
     department: &Department,
     all_notes: &AllNotes,
     is_wanted: impl Fn(&Deck) -> bool + Sync,
-) -> Vec<Vec<Vec<Judged>>> {
+) -> Vec<Vec<ThinVec<Judged>>> {
     // Made before the threads start, which all need it.
     all_notes.weights();
     let doubtful = |deck: &Deck, card: &Card| {
         let judged = of_card(deck, card, all_notes);
         let stands = judged.iter().all(|judged| judged.judgement.state == State::Supported);
-        if stands { Vec::new() } else { judged }
+        if stands { ThinVec::new() } else { judged.into() }
     };
     let of_deck = |deck: &Deck| match is_wanted(deck) {
         true => deck.cards.par_iter().map(|card| doubtful(deck, card)).collect(),

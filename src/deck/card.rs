@@ -3,6 +3,8 @@
 use super::value::Value;
 use crate::place::Span;
 use crate::slice::Slice;
+use smallvec::SmallVec;
+use thin_vec::ThinVec;
 
 /// Text with its place. The text is trimmed of the line end that text in lines carries.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -25,7 +27,7 @@ impl std::ops::Deref for Text {
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Answer {
     /// The text, or the points of the list.
-    pub points: Vec<Text>,
+    pub points: SmallVec<[Text; 1]>,
     /// Whether it was written as a list.
     pub listed: bool,
     /// Whether the order of the points counts.
@@ -51,11 +53,11 @@ pub struct Question {
     /// The answer; without points when it is missing.
     pub answer: Answer,
     /// Other wordings that count as right.
-    pub accept: Vec<Text>,
+    pub accept: ThinVec<Text>,
     /// `file#section` of the notes, when this question names one of its own.
     pub source: Option<Text>,
     /// The passages that it was made from.
-    pub quotes: Vec<Text>,
+    pub quotes: SmallVec<[Text; 1]>,
     /// Where the whole stands.
     pub span: Span,
 }
@@ -124,27 +126,27 @@ pub struct Card {
     /// The id; empty when it is missing.
     pub id: Text,
     /// The card's own question first, then those under `also`.
-    pub questions: Vec<Question>,
+    pub questions: SmallVec<[Question; 1]>,
     /// Whether the answer may be given and the question asked for.
     pub both_ways: bool,
     /// Ids of cards to know first.
-    pub needs: Vec<Text>,
+    pub needs: ThinVec<Text>,
     /// Ids of connected cards.
-    pub see: Vec<Text>,
+    pub see: ThinVec<Text>,
     /// Its pictures.
-    pub pictures: Vec<Picture>,
+    pub pictures: ThinVec<Picture>,
     /// Whether it goes beyond the core.
     pub extension: bool,
     /// For practical work: printed with the card.
-    pub caution: Option<Text>,
+    pub caution: Option<Box<Text>>,
     /// Not yet for packs.
     pub draft: bool,
     /// Free words.
-    pub tags: Vec<Text>,
+    pub tags: ThinVec<Text>,
     /// Waivers.
-    pub allow: Vec<Waiver>,
+    pub allow: ThinVec<Waiver>,
     /// What two people changed in different ways.
-    pub undecided: Vec<Undecided>,
+    pub undecided: ThinVec<Undecided>,
     /// Where the whole card stands.
     pub span: Span,
 }

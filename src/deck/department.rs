@@ -1,11 +1,11 @@
 //! The whole repository as it stands in one snapshot: settings, decks, notes, pictures.
 
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use foldhash::fast::RandomState;
 use rayon::prelude::*;
 
+use super::by_id::ById;
 use super::card::Card;
 use super::encoding::{Decoded, Saved, decode};
 use super::marks::first_side;
@@ -14,7 +14,6 @@ use super::stray::strays;
 use super::{Deck, read_deck};
 use crate::finding::{Finding, Level};
 use crate::place::{Place, SourceFile, Span};
-use crate::slice::Slice;
 use crate::snapshot::{Kind, Snapshot, SnapshotError};
 
 /// The name of a deck's file.
@@ -53,7 +52,7 @@ pub struct Department {
     pub findings: Vec<Finding>,
     /// What is wrong with the names and kinds of files.
     pub strays: Vec<Finding>,
-    by_id: HashMap<Slice, (u32, u32), RandomState>,
+    by_id: ById,
     left_out: BTreeSet<String>,
 }
 
@@ -119,7 +118,7 @@ impl Department {
         notes: BTreeMap<String, Arc<SourceFile>>,
         files: BTreeMap<String, Kind>,
     ) -> Self {
-        let by_id = index(&decks);
+        let by_id = ById::of(&decks);
         let (pictures, left_out) = (BTreeMap::new(), BTreeSet::new());
         Self { settings, decks, files, notes, pictures, findings: Vec::new(), strays: Vec::new(), by_id, left_out }
     }
@@ -154,9 +153,7 @@ impl Department {
 
     /// The card of that id, with its deck. Of two cards with one id, the first.
     pub fn card(&self, id: &str) -> Option<(&Deck, &Card)> {
-        let &(deck, card) = self.by_id.get(id)?;
-        let deck = &self.decks[deck as usize];
-        Some((deck, &deck.cards[card as usize]))
+        self.by_id.card(&self.decks, id)
     }
 
     /// All cards with their decks, in order.
@@ -304,18 +301,6 @@ fn unmarked(file: SourceFile, found: &mut Vec<Finding>) -> SourceFile {
     let finding = Finding::new("unreadable", Level::Error, file.place(Span::at(at)), message);
     found.push(finding.help(help).about(message));
     SourceFile::new(Arc::clone(&file.path), text)
-}
-
-fn index(decks: &[Deck]) -> HashMap<Slice, (u32, u32), RandomState> {
-    let mut by_id: HashMap<Slice, (u32, u32), RandomState> = HashMap::default();
-    for (deck_at, deck) in decks.iter().enumerate() {
-        for (card_at, card) in deck.cards.iter().enumerate() {
-            if !card.id.is_empty() {
-                by_id.entry(card.id.value.clone()).or_insert((deck_at as u32, card_at as u32));
-            }
-        }
-    }
-    by_id
 }
 
 fn no_settings() -> Finding {

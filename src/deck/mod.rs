@@ -2,6 +2,7 @@
 //! touching the rest. Knows nothing of git and prints nothing.
 
 pub mod again;
+mod by_id;
 pub mod card;
 pub mod department;
 mod encoding;

@@ -13,6 +13,7 @@ mod read;
 pub use anchor::anchor_of;
 pub use passage::{Passage, PassageKind};
 
+use crate::slice::Slice;
 use std::ops::Range;
 
 /// The notes of one file: its sections in order.
@@ -60,7 +61,7 @@ pub struct Section {
     pub heading_span: Range<usize>,
     /// The passages in order.
     pub passages: Vec<Passage>,
-    text: String,
+    text: Slice,
 }
 
 impl Section {
@@ -71,7 +72,7 @@ impl Section {
 
     /// The section's own text as read: the passages joined by single spaces.
     pub fn text(&self) -> String {
-        self.text.clone()
+        self.text.to_string()
     }
 
     /// The section's own text as read, borrowed.

@@ -1,7 +1,9 @@
 //! One passage of notes: a paragraph, list item, table row, quotation or caption.
 
-use crate::text::{Plain, sentences};
+use crate::slice::{Slice, Whole};
+use crate::text::{Places, sentences};
 use std::ops::Range;
+use thin_vec::ThinVec;
 
 /// What kind of text a passage is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -18,48 +20,46 @@ pub enum PassageKind {
     Caption,
 }
 
+/// What is known of a passage besides its text.
+pub(super) struct Marks {
+    pub(super) kind: PassageKind,
+    pub(super) strong: Vec<Range<usize>>,
+    pub(super) cells: Vec<Range<usize>>,
+    pub(super) head: bool,
+    pub(super) places: Places,
+}
+
 /// A run of text that a reader reads in one go.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Passage {
     /// The text as read: no markup, single spaces, straight quotes.
-    pub text: String,
+    pub text: Slice,
     /// What kind of text it is.
     pub kind: PassageKind,
     /// Strong parts, as bytes of `text`.
-    pub strong: Vec<Range<usize>>,
+    pub strong: ThinVec<Range<usize>>,
     /// Of a table row, its cells, as bytes of `text`; an empty cell is an empty range.
-    pub cells: Vec<Range<usize>>,
+    pub cells: ThinVec<Range<usize>>,
     /// Whether it is the head of a table.
     pub head: bool,
     /// Where it begins in the text of its section.
     pub at: usize,
-    places: Plain,
+    places: Places,
 }
 
 impl Passage {
-    pub(super) fn new(mut plain: Plain, kind: PassageKind, strong: Vec<Range<usize>>, at: usize) -> Option<Passage> {
-        plain.finish_to_keep();
-        let text = std::mem::take(&mut plain.text);
+    /// A passage of the text that lies at `range` in its section's.
+    pub(super) fn new(section: &Whole, range: Range<usize>, marks: Marks) -> Passage {
+        let Marks { kind, strong, cells, head, mut places } = marks;
+        let text = section.piece(&section[range.clone()]);
         let strong = strong
             .into_iter()
             .map(|range| range.start.min(text.len())..range.end.min(text.len()))
             .filter(|range| !text[range.clone()].trim().is_empty())
             .collect();
-        (!text.is_empty()).then_some(Passage { text, kind, strong, cells: Vec::new(), head: false, at, places: plain })
-    }
-
-    /// The same as a row of a table with these cells.
-    pub(super) fn with_cells(mut self, cells: Vec<Range<usize>>, head: bool) -> Passage {
-        let end = self.text.len();
-        let trimmed = |cell: Range<usize>| {
-            let cell = cell.start.min(end)..cell.end.min(end);
-            let text = &self.text[cell.clone()];
-            let start = cell.start + (text.len() - text.trim_start().len());
-            start..start + text.trim().len()
-        };
-        self.cells = cells.into_iter().map(trimmed).collect();
-        self.head = head;
-        self
+        let cells = cells.into_iter().map(|cell| trimmed(&text, cell)).collect();
+        places.shrink_to_fit();
+        Passage { text, kind, strong, cells, head, at: range.start, places }
     }
 
     /// The bytes of the file that `range` of the text was read from.
@@ -74,4 +74,12 @@ impl Passage {
         }
         sentences(&self.text)
     }
+}
+
+/// A cell without blanks around it.
+fn trimmed(text: &str, cell: Range<usize>) -> Range<usize> {
+    let cell = cell.start.min(text.len())..cell.end.min(text.len());
+    let text = &text[cell.clone()];
+    let start = cell.start + (text.len() - text.trim_start().len());
+    start..start + text.trim().len()
 }

@@ -1,7 +1,9 @@
 //! From Markdown events to sections and passages.
 
 use super::anchor::Anchors;
+use super::passage::Marks;
 use super::{Passage, PassageKind, Section};
+use crate::slice::{Slice, Whole};
 use crate::text::Plain;
 use pulldown_cmark::{Event, Options, Parser, Tag, TagEnd};
 use std::ops::Range;
@@ -32,6 +34,9 @@ struct Reader<'t> {
     source: &'t str,
     sections: Vec<Section>,
     anchors: Anchors,
+    /// The text of the last section, and its passages: where each stands in that.
+    text: String,
+    passages: Vec<(Range<usize>, Marks)>,
     run: Plain,
     /// Text that was given but not read yet.
     pending: Option<Range<usize>>,
@@ -62,6 +67,8 @@ impl<'t> Reader<'t> {
             source,
             sections: vec![blank(0)],
             anchors: Anchors::default(),
+            text: String::new(),
+            passages: Vec::new(),
             run: Plain::default(),
             pending: None,
             strong: Vec::new(),
@@ -93,6 +100,7 @@ impl<'t> Reader<'t> {
         match tag {
             Tag::Heading { level, .. } => {
                 self.flush();
+                self.end_section();
                 let start = place.start;
                 self.sections.push(Section { level: *level as u8, heading_span: place, ..blank(start) });
             }
@@ -246,20 +254,31 @@ impl<'t> Reader<'t> {
     }
 
     fn flush(&mut self) {
-        let run = std::mem::take(&mut self.run);
+        let mut run = std::mem::take(&mut self.run);
+        run.finish();
         let kind = self.kind();
         let strong = std::mem::take(&mut self.strong);
         let cells = std::mem::take(&mut self.cells);
         self.forget_marks();
-        let Some(section) = self.sections.last_mut() else { return };
-        let gap = usize::from(!section.text.is_empty());
-        let Some(passage) = Passage::new(run, kind, strong, section.text.len() + gap) else { return };
-        let passage = passage.with_cells(cells, self.head);
-        if gap == 1 {
-            section.text.push(' ');
+        let (text, places) = run.into_parts();
+        if text.is_empty() {
+            return;
         }
-        section.text.push_str(&passage.text);
-        section.passages.push(passage);
+        if !self.text.is_empty() {
+            self.text.push(' ');
+        }
+        let start = self.text.len();
+        self.text.push_str(&text);
+        self.passages.push((start..self.text.len(), Marks { kind, strong, cells, head: self.head, places }));
+    }
+
+    /// The last section has all its passages.
+    fn end_section(&mut self) {
+        let Some(section) = self.sections.last_mut().filter(|_| !self.text.is_empty()) else { return };
+        let text = Whole::new(self.text.as_str());
+        self.text.clear();
+        section.passages = self.passages.drain(..).map(|(range, marks)| Passage::new(&text, range, marks)).collect();
+        section.text = text.piece(&text);
     }
 
     fn forget_marks(&mut self) {
@@ -284,14 +303,11 @@ impl<'t> Reader<'t> {
 
     fn finish(mut self) -> Vec<Section> {
         self.flush();
+        self.end_section();
         let mut end = self.source.len();
         for section in self.sections.iter_mut().rev() {
             section.span.end = end.max(section.span.start);
             end = section.span.start;
-        }
-        for section in &mut self.sections {
-            section.text.shrink_to_fit();
-            section.passages.shrink_to_fit();
         }
         if self.sections[0].passages.is_empty() {
             self.sections.remove(0);
@@ -308,7 +324,7 @@ fn blank(at: usize) -> Section {
         span: at..at,
         heading_span: at..at,
         passages: Vec::new(),
-        text: String::new(),
+        text: Slice::default(),
     }
 }
 

@@ -73,7 +73,7 @@ pub(crate) fn pack_card(department: &Department, deck: &Deck, card: &Card, numbe
         needs: texts(&card.needs),
         see: texts(&card.see),
         pictures: card.pictures.iter().map(|picture| pack_picture(department, deck, picture)).collect(),
-        caution: text(card.caution.as_ref()),
+        caution: text(card.caution.as_deref()),
         tags: texts(&card.tags),
         allow: card
             .allow

@@ -1,17 +1,18 @@
 //! How much each word says in this department: rare words weigh more than common ones, and a word
 //! that is written with a capital inside sentences is a name.
 
-use crate::text::{fold, lex, stem};
-use std::collections::HashMap;
+use crate::text::{Lexicon, fold, lex, stem_anew};
 
 /// The weights of words by their rarity, and which words are names.
 #[derive(Clone, Debug, Default)]
 pub struct Weights {
     statements: u32,
-    /// The number of each stem, and of each word as written.
-    stems: HashMap<String, u32, foldhash::fast::RandomState>,
-    forms: HashMap<String, u32, foldhash::fast::RandomState>,
+    stems: Lexicon,
+    /// By the number of each stem.
     seen: Vec<Seen>,
+    /// The words as written, with the number of the stem of each.
+    forms: Lexicon,
+    stem_of: Vec<u32>,
 }
 
 #[derive(Clone, Copy, Debug, Default)]
@@ -66,8 +67,7 @@ impl Weights {
 
     /// Everything that [`Weights::from_bytes`] needs.
     pub fn to_bytes(&self) -> Vec<u8> {
-        let mut stems: Vec<(&str, Seen)> =
-            self.stems.iter().map(|(stem, number)| (stem.as_str(), self.seen[*number as usize])).collect();
+        let mut stems: Vec<(&str, Seen)> = self.stems.words().zip(self.seen.iter().copied()).collect();
         stems.sort_unstable_by_key(|(stem, _)| *stem);
         let mut bytes = self.statements.to_le_bytes().to_vec();
         for (stem, seen) in stems {
@@ -90,8 +90,9 @@ impl Weights {
             };
             let (statements, capital, small, term, len) = (number()?, number()?, number()?, number()?, number()?);
             let (stem, behind) = rest.split_at_checked(len as usize)?;
-            out.stems.insert(std::str::from_utf8(stem).ok()?.to_owned(), out.seen.len() as u32);
-            out.seen.push(Seen { statements, last: 0, capital, small, term: term == 1 });
+            let is_new = out.stems.number(std::str::from_utf8(stem).ok()?) as usize == out.seen.len();
+            let seen = Seen { statements, last: 0, capital, small, term: term == 1 };
+            out.seen.push(is_new.then_some(seen)?);
             rest = behind;
         }
         Some(out)
@@ -99,7 +100,9 @@ impl Weights {
 
     /// Forgets what only adding needs.
     pub(super) fn settle(&mut self) {
-        self.forms = HashMap::default();
+        (self.forms, self.stem_of) = (Lexicon::default(), Vec::new());
+        self.stems.shrink_to_fit();
+        self.seen.shrink_to_fit();
     }
 
     /// Marks the words of a key term of the notes.
@@ -112,20 +115,20 @@ impl Weights {
 
     /// The number of a word's stem; worked out once for each word as written.
     fn number_of(&mut self, word: &str) -> usize {
-        if let Some(number) = self.forms.get(word) {
+        let form = self.forms.number(word) as usize;
+        if let Some(number) = self.stem_of.get(form) {
             return *number as usize;
         }
-        let next = self.seen.len() as u32;
-        let number = *self.stems.entry(stem(word)).or_insert(next);
-        if number == next {
+        let number = self.stems.number(&stem_anew(word));
+        self.stem_of.push(number);
+        if number as usize == self.seen.len() {
             self.seen.push(Seen::default());
         }
-        self.forms.insert(word.to_string(), number);
         number as usize
     }
 
     fn known(&self, stem: &str) -> Option<&Seen> {
-        self.stems.get(stem).map(|number| &self.seen[*number as usize])
+        self.seen.get(self.stems.get(stem)? as usize)
     }
 
     /// How much a stem says: from about 0.3 for the commonest to 1 for one that was never seen.
@@ -167,6 +170,7 @@ fn starts_with_capital(word: &str) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::text::stem;
 
     #[test]
     fn rare_words_weigh_more() {

@@ -4,6 +4,7 @@
 use std::borrow::Cow;
 use std::num::NonZeroU32;
 use std::ops::Range;
+use thin_vec::ThinVec;
 use unicode_normalization::{IsNormalized, UnicodeNormalization, is_nfc_quick};
 
 /// Plain text and the places of its bytes in what was written.
@@ -11,10 +12,59 @@ use unicode_normalization::{IsNormalized, UnicodeNormalization, is_nfc_quick};
 pub struct Plain {
     /// The text as read: single spaces, straight quotes, `-` for every dash.
     pub text: String,
+    places: Places,
+}
+
+/// Where the bytes of a plain text stand in what was written.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Places {
     /// Where the text was taken up anew.
-    places: Vec<Place>,
+    places: ThinVec<Place>,
     /// The end of the last piece in the source.
-    end: usize,
+    end: u32,
+}
+
+impl Places {
+    /// Takes no more memory than it needs.
+    pub(crate) fn shrink_to_fit(&mut self) {
+        self.places.shrink_to_fit();
+    }
+
+    /// The bytes of the source that `range` of `text` was read from.
+    pub(crate) fn source_in(&self, text: &str, range: Range<usize>) -> Range<usize> {
+        if range.is_empty() {
+            let at = self.source_at(range.start);
+            return at..at;
+        }
+        let last = text[..range.end].chars().next_back().map_or(0, char::len_utf8);
+        let start = self.source_at(range.start);
+        let end = match self.place_at(range.end - last) {
+            Some(Place { other: Some(end), .. }) => end.get() as usize,
+            Some(place) => place.source_of(range.end),
+            None => range.end,
+        };
+        start..end.min(self.end as usize).max(start)
+    }
+
+    fn place_at(&self, at: usize) -> Option<Place> {
+        let index = self.places.partition_point(|place| place.out as usize <= at);
+        index.checked_sub(1).map(|index| self.places[index])
+    }
+
+    fn source_at(&self, at: usize) -> usize {
+        match self.place_at(at) {
+            Some(Place { source, other: Some(_), .. }) => source as usize,
+            Some(place) => place.source_of(at),
+            None => at,
+        }
+    }
+
+    fn add(&mut self, out: usize, source: Range<usize>, alike: bool) {
+        let runs_on = |last: &Place| last.other.is_none() && last.source_of(out) == source.start;
+        if !(alike && self.places.last().is_some_and(runs_on)) {
+            self.places.push(Place::new(out, source, alike));
+        }
+    }
 }
 
 /// From here on the text is the source's, byte for byte; or one character stands for something else.
@@ -27,9 +77,7 @@ struct Place {
 }
 
 impl Place {
-    /// No text of four gigabytes is read.
     fn new(out: usize, source: Range<usize>, alike: bool) -> Self {
-        let small = |at: usize| u32::try_from(at).unwrap_or(u32::MAX);
         let other = if alike { None } else { NonZeroU32::new(small(source.end)) };
         Self { out: small(out), source: small(source.start), other }
     }
@@ -38,6 +86,11 @@ impl Place {
     fn source_of(self, at: usize) -> usize {
         self.source as usize + (at - self.out as usize)
     }
+}
+
+/// No text of four gigabytes is read.
+fn small(at: usize) -> u32 {
+    u32::try_from(at).unwrap_or(u32::MAX)
 }
 
 impl Plain {
@@ -109,16 +162,14 @@ impl Plain {
         }
     }
 
-    /// The same for a text that is kept: no more memory than it needs.
-    pub(crate) fn finish_to_keep(&mut self) {
-        self.finish();
-        self.text.shrink_to_fit();
-        self.places.shrink_to_fit();
+    /// The text, and where it stands.
+    pub(crate) fn into_parts(self) -> (String, Places) {
+        (self.text, self.places)
     }
 
     /// The bytes of the source that `range` of the plain text was read from.
     pub fn source_of(&self, range: Range<usize>) -> Range<usize> {
-        self.source_in(&self.text, range)
+        self.places.source_in(&self.text, range)
     }
 
     /// Adds maths in TeX's notation that begins at byte `at` of the source.
@@ -133,36 +184,7 @@ impl Plain {
 
     /// The end of what was read so far, in the source.
     pub(crate) fn end(&self) -> usize {
-        self.end
-    }
-
-    /// The same for a text that was taken out of `self`.
-    pub(crate) fn source_in(&self, text: &str, range: Range<usize>) -> Range<usize> {
-        if range.is_empty() {
-            let at = self.source_at(range.start);
-            return at..at;
-        }
-        let last = text[..range.end].chars().next_back().map_or(0, char::len_utf8);
-        let start = self.source_at(range.start);
-        let end = match self.place_at(range.end - last) {
-            Some(Place { other: Some(end), .. }) => end.get() as usize,
-            Some(place) => place.source_of(range.end),
-            None => range.end,
-        };
-        start..end.min(self.end).max(start)
-    }
-
-    fn place_at(&self, at: usize) -> Option<Place> {
-        let index = self.places.partition_point(|place| place.out as usize <= at);
-        index.checked_sub(1).map(|index| self.places[index])
-    }
-
-    fn source_at(&self, at: usize) -> usize {
-        match self.place_at(at) {
-            Some(Place { source, other: Some(_), .. }) => source as usize,
-            Some(place) => place.source_of(at),
-            None => at,
-        }
+        self.places.end as usize
     }
 
     /// Lets `push` add what stands for the source's bytes `source`.
@@ -176,13 +198,9 @@ impl Plain {
 
     /// Notes where the text from byte `out` on comes from, and whether its bytes are the source's.
     fn place(&mut self, out: usize, source: Range<usize>, alike: bool) {
-        self.end = self.end.max(source.end);
-        if self.text.len() == out {
-            return;
-        }
-        let runs_on = |last: &Place| last.other.is_none() && last.source_of(out) == source.start;
-        if !(alike && self.places.last().is_some_and(runs_on)) {
-            self.places.push(Place::new(out, source, alike));
+        self.places.end = self.places.end.max(small(source.end));
+        if self.text.len() > out {
+            self.places.add(out, source, alike);
         }
     }
 

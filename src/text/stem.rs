@@ -18,6 +18,11 @@ pub fn stem(word: &str) -> String {
     known::with(word, |known| known.stem.to_string())
 }
 
+/// The same, worked out anew: for whoever asks for each word once only.
+pub(crate) fn stem_anew(word: &str) -> String {
+    worked_out(&fold(word))
+}
+
 /// Snowball alone, for words that are folded already.
 pub(crate) fn snowball(word: &str) -> String {
     static STEMMER: OnceLock<Stemmer> = OnceLock::new();

@@ -11,7 +11,7 @@ use super::super::policy::{Waived, waivers};
 use super::super::repeats::{Asked, Keyed};
 use super::super::rules::missing_link::{LOOKED_UP, links};
 use super::super::run::found;
-use super::super::similar::{Alike, told, with_posed};
+use super::super::similar::{Alike, told};
 use super::super::teaching::Teaching;
 use super::Changed;
 use super::affected::{Affected, links_to_nothing};
@@ -177,7 +177,7 @@ fn told_alike<'d>(
         |question: u32| asked.binary_search_by_key(&questions.place(question), |other| questions.place(*other)).ok();
     let pairs: Option<Vec<(usize, usize)>> = pairs.iter().map(|(one, other)| Some((at(*one)?, at(*other)?))).collect();
     let pairs = pairs?;
-    let similar = with_posed(&keyed, |posed| similar_among(posed, pairs, kept, &questions.renewed.counts))?;
+    let similar = similar_among(&keyed[..], pairs, kept, &questions.renewed.counts)?;
     Some(told(&keyed, similar, weights))
 }
 

@@ -160,7 +160,7 @@ fn compared(
         for keyed in keyed_of(deck) {
             let found = question(&keyed);
             let is_compared = match forms.contains(&found.said.form) {
-                true => seen.insert((keyed.key.to_string(), deck.year.map(|(year, _)| year))),
+                true => seen.insert((keyed.form(), deck.year.map(|(year, _)| year))),
                 false => before.contains(&found.at),
             };
             if is_compared {

@@ -99,6 +99,6 @@ pub(super) fn question(keyed: &Keyed<'_>) -> KeptQuestion {
         accept: texts(&question.accept),
     };
     let (ordered, listed) = (question.answer.ordered, question.answer.listed);
-    let said = Said { form: shares::form(&keyed.key), ordered, listed, posed };
+    let said = Said { form: shares::form(&keyed.form()), ordered, listed, posed };
     KeptQuestion { at: (card_at.unwrap_or_default() as u32, question_at.unwrap_or_default() as u32), said }
 }

@@ -25,7 +25,7 @@ impl Shares {
     pub fn of(deck: &Deck) -> Self {
         let ids = deck.cards.iter().filter(|card| !card.id.is_empty()).map(|card| id(&card.id));
         let links = deck.cards.iter().flat_map(missing_link::links).map(|(_, to)| link(&to.value));
-        let forms = keyed_of(deck).map(|keyed| form(&keyed.key));
+        let forms = keyed_of(deck).map(|keyed| form(&keyed.form()));
         let year = deck.year.map(|(year, _)| year);
         let both = deck.cards.iter().filter(|card| card.both_ways).filter_map(|card| both_ways(card, year?));
         let needs = deck.cards.iter().flat_map(|card| card.needs.iter().map(|to| (id(&card.id), id(&to.value))));

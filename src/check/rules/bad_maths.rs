@@ -49,7 +49,7 @@ fn shown<'a>(view: &CardView<'a>) -> Vec<(String, &'a Text)> {
         texts.extend(question.answer.points.iter().map(|point| (question.field("answer"), point)));
         texts.extend(question.accept.iter().map(|wording| (question.field("accept"), wording)));
     }
-    texts.extend(view.card.caution.iter().map(|caution| ("caution".to_owned(), caution)));
+    texts.extend(view.card.caution.as_deref().map(|caution| ("caution".to_owned(), caution)));
     texts
 }
 

@@ -60,7 +60,7 @@ fn texts(card: &Card) -> Vec<(String, &Text)> {
         texts.extend(question.accept.iter().map(|text| (question.field("accept"), text)));
         texts.extend(question.quotes.iter().map(|text| (question.field("quote"), text)));
     }
-    texts.extend(card.caution.iter().map(|text| ("caution".to_owned(), text)));
+    texts.extend(card.caution.as_deref().map(|text| ("caution".to_owned(), text)));
     texts.extend(card.tags.iter().map(|text| ("tags".to_owned(), text)));
     for (at, picture) in card.pictures.iter().enumerate() {
         let named = [("alt", &picture.alt), ("credit", &picture.credit), ("licence", &picture.licence)];

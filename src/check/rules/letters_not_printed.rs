@@ -41,7 +41,7 @@ fn printed<'a>(view: &CardView<'a>) -> Vec<(String, &'a Text)> {
         texts.extend(question.answer.points.iter().map(|point| (question.field("answer"), point)));
         texts.extend(question.accept.iter().map(|wording| (question.field("accept"), wording)));
     }
-    texts.extend(view.card.caution.iter().map(|caution| ("caution".to_owned(), caution)));
+    texts.extend(view.card.caution.as_deref().map(|caution| ("caution".to_owned(), caution)));
     for (at, picture) in view.card.pictures.iter().enumerate() {
         texts.extend(picture.credit.iter().map(|credit| (format!("pictures[{at}].credit"), credit)));
     }

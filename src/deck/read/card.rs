@@ -5,6 +5,7 @@ use super::undecided::undecided;
 use crate::deck::card::{Answer, Card, Picture, Question, Text, Waiver};
 use crate::deck::fields;
 use crate::deck::yaml::Node;
+use smallvec::smallvec;
 
 /// The card in `node`, as far as it can be read.
 pub fn card(reader: &mut Reader<'_>, node: &Node) -> Option<Card> {
@@ -13,7 +14,7 @@ pub fn card(reader: &mut Reader<'_>, node: &Node) -> Option<Card> {
     let fields = reader.fields(node, "card", &names)?;
     let id = id(reader, &fields);
     reader.on_card(&id);
-    let mut questions = vec![question(reader, &fields, None)];
+    let mut questions = smallvec![question(reader, &fields, None)];
     for (at, entry) in reader.maps(&fields, "also", "question under `also`", fields::ALSO) {
         reader.within(format!("also[{at}]."));
         questions.push(question(reader, &entry, Some(at)));
@@ -23,15 +24,15 @@ pub fn card(reader: &mut Reader<'_>, node: &Node) -> Option<Card> {
         id,
         questions,
         both_ways: reader.flag(&fields, "both_ways"),
-        needs: reader.texts(&fields, "needs"),
-        see: reader.texts(&fields, "see"),
-        pictures: pictures(reader, &fields),
+        needs: reader.texts(&fields, "needs").into(),
+        see: reader.texts(&fields, "see").into(),
+        pictures: pictures(reader, &fields).into(),
         extension: choice(reader, &fields, "tier", ["core", "extension"]),
-        caution: reader.optional_text(&fields, "caution"),
+        caution: reader.optional_text(&fields, "caution").map(Box::new),
         draft: reader.flag(&fields, "draft"),
-        tags: reader.texts(&fields, "tags"),
-        allow: waivers(reader, &fields),
-        undecided: undecided(reader, &fields),
+        tags: reader.texts(&fields, "tags").into(),
+        allow: waivers(reader, &fields).into(),
+        undecided: undecided(reader, &fields).into(),
         span: node.span,
     };
     reader.on_card("");
@@ -101,7 +102,7 @@ fn question(reader: &mut Reader<'_>, fields: &Fields<'_>, also: Option<usize>) -
         also,
         question: asked,
         answer: Answer { points, listed, ordered, span: answer_span },
-        accept: reader.texts(fields, "accept"),
+        accept: reader.texts(fields, "accept").into(),
         source: reader.optional_text(fields, "source"),
         quotes: quotes.unwrap_or_default(),
         span: fields.span,

@@ -7,6 +7,7 @@ use crate::deck::write::double_quoted;
 use crate::deck::yaml::{Entry, Node, Reading, Shape, Style};
 use crate::finding::{Finding, Level};
 use crate::place::{SourceFile, Span};
+use smallvec::SmallVec;
 
 /// Collects findings about one file while it is read.
 pub struct Reader<'a> {
@@ -275,11 +276,13 @@ impl<'a> Reader<'a> {
     }
 
     /// One text, or a list of texts; and whether it was a list.
-    pub fn text_or_list(&mut self, node: &Node, name: &str) -> (Vec<Text>, bool) {
+    pub fn text_or_list(&mut self, node: &Node, name: &str) -> (SmallVec<[Text; 1]>, bool) {
         match &node.shape {
-            Shape::Text(_) => (self.text(node, name).into_iter().collect(), false),
-            Shape::List(_) => (self.entries(node, name), true),
-            Shape::Map(_) => (self.text(node, name).into_iter().collect(), false),
+            Shape::List(_) => match self.entries(node, name) {
+                one if one.len() < 2 => (one.into_iter().collect(), true),
+                several => (several.into(), true),
+            },
+            Shape::Text(_) | Shape::Map(_) => (self.text(node, name).into_iter().collect(), false),
         }
     }
 

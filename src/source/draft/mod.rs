@@ -220,7 +220,7 @@ fn drop_similar(context: &Context<'_>, stubs: &mut Vec<Stub>, passed_over: &mut 
     });
     let all: Vec<Posed<'_>> = posed.chain(stubbed).collect();
     let mut gone: BTreeSet<usize> = BTreeSet::new();
-    for pair in similar_questions(&all) {
+    for pair in similar_questions(&all[..]) {
         let Some(number) = pair.other.checked_sub(known.len()) else { continue };
         let why = match pair.one.checked_sub(known.len()) {
             None => format!("the card `{}` asks the same in other words", known[pair.one].0.value),

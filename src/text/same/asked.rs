@@ -1,6 +1,5 @@
 //! A question read for what it asks.
 
-use super::Posed;
 use super::terms::Stem;
 use crate::text::known::{Known, known};
 use crate::text::lex::{Piece, What, lex};
@@ -21,24 +20,43 @@ pub(super) struct Asked {
     /// `What do mice eat`, against `What eats mice`.
     pub(super) inverted: bool,
     /// What stands in quotation marks, in its normal form.
-    quoted: Box<[String]>,
+    quoted: Option<Box<Vec<String>>>,
     /// What counts as its answer, worked out when it is asked for.
     answers: OnceLock<Box<Answers>>,
 }
 
-/// A word of a question: its stem, and what is seen of it as written.
+/// A word of a question: its stem, and in the two highest bits what is seen of it as written.
 #[derive(Clone, Copy)]
-pub(super) struct Word {
-    pub(super) stem: Stem,
-    /// It begins with a capital.
-    pub(super) capital: bool,
-    /// It is a number, a name or a symbol, which tells questions of one mould apart.
-    pub(super) telling: bool,
+pub(super) struct Word(u32);
+
+const CAPITAL: u32 = 1 << 31;
+const TELLING: u32 = 1 << 30;
+
+impl Word {
+    /// There are fewer than a thousand million stems: their names would not fit into any machine.
+    fn new(stem: Stem, capital: bool, telling: bool) -> Word {
+        Word(stem & !(CAPITAL | TELLING) | u32::from(capital) << 31 | u32::from(telling) << 30)
+    }
+
+    pub(super) fn stem(self) -> Stem {
+        self.0 & !(CAPITAL | TELLING)
+    }
+
+    /// Whether it begins with a capital.
+    pub(super) fn capital(self) -> bool {
+        self.0 & CAPITAL != 0
+    }
+
+    /// Whether it is a number, a name or a symbol, which tells questions of one mould apart.
+    pub(super) fn telling(self) -> bool {
+        self.0 & TELLING != 0
+    }
 }
 
-struct Answers {
-    wordings: BTreeSet<String>,
-    whole: String,
+/// What counts as the answer of a question: any of the wordings, one of which is the whole.
+pub(super) struct Answers {
+    pub(super) wordings: BTreeSet<String>,
+    pub(super) whole: String,
 }
 
 impl Asked {
@@ -48,7 +66,7 @@ impl Asked {
             let capital = written.starts_with(char::is_uppercase);
             let digit = written.starts_with(|c: char| c.is_ascii_digit());
             let telling = digit || (at > 0 && capital) || written.chars().skip(1).any(char::is_uppercase);
-            Word { stem: number(stem), capital, telling }
+            Word::new(number(stem), capital, telling)
         });
         Asked {
             words: words.collect(),
@@ -56,15 +74,16 @@ impl Asked {
             kind: reading.kind,
             denied: reading.denied,
             inverted: reading.inverted,
-            quoted: reading.quoted.into(),
+            quoted: (!reading.quoted.is_empty()).then(|| Box::new(reading.quoted)),
             answers: OnceLock::new(),
         }
     }
 
     /// Gives every stem the number that `numbers` has for it.
     pub(super) fn renumber(&mut self, numbers: &[Stem]) {
-        self.words.iter_mut().for_each(|word| word.stem = numbers[word.stem as usize]);
-        let mut stems: Vec<Stem> = self.words.iter().map(|word| word.stem).collect();
+        let renumbered = |word: &Word| Word::new(numbers[word.stem() as usize], word.capital(), word.telling());
+        self.words.iter_mut().for_each(|word| *word = renumbered(word));
+        let mut stems: Vec<Stem> = self.words.iter().map(|word| word.stem()).collect();
         stems.sort_unstable();
         stems.dedup();
         self.stems = stems.into();
@@ -72,19 +91,15 @@ impl Asked {
 
     /// Whether both ask about words that they quote, and about other ones.
     pub(super) fn quotes_differ(&self, other: &Asked) -> bool {
-        !self.quoted.is_empty() && !other.quoted.is_empty() && self.quoted != other.quoted
+        self.quoted.is_some() && other.quoted.is_some() && self.quoted != other.quoted
     }
 
-    /// Whether one of them counts as right what the other answers; both with the question as posed.
-    pub(super) fn same_answer(&self, posed: &Posed<'_>, other: &Asked, other_posed: &Posed<'_>) -> bool {
-        let (mine, other) = (self.answers(posed), other.answers(other_posed));
-        mine.wordings.contains(&other.whole) || other.wordings.contains(&mine.whole)
-    }
-
-    fn answers(&self, posed: &Posed<'_>) -> &Answers {
+    /// What counts as its answer; `given` tells the points and the other wordings when they are needed first.
+    pub(super) fn answers<'q>(&self, given: impl FnOnce() -> (Vec<&'q str>, Vec<&'q str>)) -> &Answers {
         self.answers.get_or_init(|| {
-            let mut wordings: BTreeSet<String> = posed.accept.iter().map(|answer| said(answer)).collect();
-            let mut points: Vec<String> = posed.answer.iter().map(|answer| said(answer)).collect();
+            let (points, accept) = given();
+            let mut wordings: BTreeSet<String> = accept.into_iter().map(said).collect();
+            let mut points: Vec<String> = points.into_iter().map(said).collect();
             points.sort();
             let whole = points.join("; ");
             wordings.insert(whole.clone());

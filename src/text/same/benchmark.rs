@@ -103,7 +103,8 @@ fn held_out_questions_are_judged_as_well_as_they_were() {
 fn measured(name: &str, all: &[Labelled]) -> (f64, f64) {
     let posed: Vec<Posed<'_>> =
         all.iter().map(|(question, answer, _)| Posed { question, answer: vec![answer], accept: vec![] }).collect();
-    let found: BTreeSet<(usize, usize)> = similar_questions(&posed).iter().map(|pair| (pair.one, pair.other)).collect();
+    let found: BTreeSet<(usize, usize)> =
+        similar_questions(&posed[..]).iter().map(|pair| (pair.one, pair.other)).collect();
     let pairs = |at: usize| (at + 1..all.len()).map(move |other| (at, other));
     let same: BTreeSet<(usize, usize)> =
         (0..all.len()).flat_map(pairs).filter(|(one, other)| all[*one].2 == all[*other].2).collect();

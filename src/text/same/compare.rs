@@ -93,18 +93,19 @@ fn is_explained(terms: &Terms, only: &[Stem], others: &[Stem]) -> bool {
 
 /// Whether a number, name or symbol of the one question is not in the other.
 fn tells_apart(terms: &Terms, asked: &Asked, other: &Asked) -> bool {
-    asked.words.iter().any(|word| word.telling && !is_among(terms, word.stem, &other.stems))
+    asked.words.iter().any(|word| word.telling() && !is_among(terms, word.stem(), &other.stems))
 }
 
 /// Whether a word is part of a longer name: `Equatorial` in `Equatorial Guinea`.
 fn lengthens_name(asked: &Asked, stem: Stem) -> bool {
-    let capital = |at: usize| asked.words.get(at).is_some_and(|word| word.capital);
+    let capital = |at: usize| asked.words.get(at).is_some_and(|word| word.capital());
     let beside = |at: usize| capital(at + 1) || at.checked_sub(1).is_some_and(capital);
-    (0..asked.words.len()).any(|at| asked.words[at].stem == stem && capital(at) && beside(at))
+    (0..asked.words.len()).any(|at| asked.words[at].stem() == stem && capital(at) && beside(at))
 }
 
 fn in_order(terms: &Terms, a: &Asked, b: &Asked) -> bool {
-    a.words.len() == b.words.len() && a.words.iter().zip(&b.words).all(|(one, other)| terms.agree(one.stem, other.stem))
+    a.words.len() == b.words.len()
+        && a.words.iter().zip(&b.words).all(|(one, other)| terms.agree(one.stem(), other.stem()))
 }
 
 /// Whether a word only says what kind of thing the answer is: `which instrument`, `which city`.

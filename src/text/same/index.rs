@@ -21,20 +21,6 @@ pub(super) struct Candidates {
 }
 
 impl Candidates {
-    pub(super) fn of(keyed: Vec<(Key, u32)>, questions: usize) -> Candidates {
-        let mut members = Vec::new();
-        for group in keyed.chunk_by(|one, other| one.0 == other.0) {
-            if group.len() <= TOO_COMMON {
-                add(&mut members, group);
-            } else {
-                // The same words so often: each with the next is enough to see it.
-                group.windows(2).for_each(|two| add(&mut members, two));
-            }
-        }
-        drop(keyed);
-        Candidates::placed(members, questions)
-    }
-
     fn placed(members: Vec<u32>, questions: usize) -> Candidates {
         let mut from = vec![0u32; questions + 1];
         members.iter().for_each(|member| from[(member & !LAST) as usize + 1] += 1);
@@ -72,6 +58,74 @@ impl Candidates {
     }
 }
 
+/// The keys of all questions, each with the number of its question, in runs that are in order.
+pub(super) struct Keyed(Vec<Vec<(Key, u32)>>);
+
+/// So many questions have their keys in one run.
+const RUN: usize = 4096;
+/// Keys that begin with the same so many bits are put in order together.
+const BITS: u32 = 6;
+
+impl Keyed {
+    pub(super) fn of(read: &[Asked], terms: &Terms) -> Keyed {
+        let of_question = |(number, asked): (usize, &Asked)| {
+            let facets = asked.stems.iter().map(|&stem| Facet {
+                key: terms.key(stem),
+                digest: terms.digest(stem),
+                seen: terms.seen(stem),
+            });
+            keys(&facets.collect::<Vec<_>>()).into_iter().map(move |key| (key, number as u32))
+        };
+        let run = |(at, questions): (usize, &[Asked])| {
+            let numbered = (at * RUN..).zip(questions);
+            let mut run: Vec<(Key, u32)> = numbered.flat_map(of_question).collect();
+            run.shrink_to_fit();
+            run.sort_unstable();
+            run
+        };
+        Keyed(read.par_chunks(RUN).enumerate().map(run).collect())
+    }
+
+    /// For each question, those worth comparing with it.
+    pub(super) fn candidates(self, questions: usize) -> Candidates {
+        let members = self.parts(|part| {
+            let mut members = Vec::new();
+            for group in part.chunk_by(|one, other| one.0 == other.0) {
+                if group.len() <= TOO_COMMON {
+                    add(&mut members, group);
+                } else {
+                    // The same words so often: each with the next is enough to see it.
+                    group.windows(2).for_each(|two| add(&mut members, two));
+                }
+            }
+            members
+        });
+        drop(self);
+        Candidates::placed(members.concat(), questions)
+    }
+
+    /// All of them in order, as `work` gives them.
+    pub(super) fn in_order<T: Send + Clone>(&self, work: impl Fn(Key, u32) -> T + Sync) -> Vec<T> {
+        self.parts(|part| part.iter().map(|(key, question)| work(*key, *question)).collect()).concat()
+    }
+
+    /// What `work` makes of the keys, a part after another: all at once they would take twice the room.
+    fn parts<T: Send>(&self, work: impl Fn(&[(Key, u32)]) -> Vec<T> + Sync) -> Vec<Vec<T>> {
+        let part = |bits: u32| {
+            let mut part = Vec::new();
+            for run in &self.0 {
+                let from = run.partition_point(|([high, _], _)| high >> (32 - BITS) < bits);
+                let to = run.partition_point(|([high, _], _)| high >> (32 - BITS) <= bits);
+                part.extend_from_slice(&run[from..to]);
+            }
+            // Stable, since that merges what is in order already.
+            part.sort();
+            work(&part)
+        };
+        (0..1 << BITS).into_par_iter().map(part).collect()
+    }
+}
+
 /// Adds a group, unless one stands alone in it.
 fn add(members: &mut Vec<u32>, group: &[(Key, u32)]) {
     let [group @ .., last] = group else { return };
@@ -79,21 +133,6 @@ fn add(members: &mut Vec<u32>, group: &[(Key, u32)]) {
         members.extend(group.iter().map(|(_, question)| *question));
         members.push(last.1 | LAST);
     }
-}
-
-/// The keys of all questions, in order, each with the number of its question.
-pub(super) fn keyed(read: &[Asked], terms: &Terms) -> Vec<(Key, u32)> {
-    let of_question = |(number, asked): (usize, &Asked)| {
-        let facets = asked.stems.iter().map(|&stem| Facet {
-            key: terms.key(stem),
-            digest: terms.digest(stem),
-            seen: terms.seen(stem),
-        });
-        keys(&facets.collect::<Vec<_>>()).into_iter().map(move |key| (key, number as u32))
-    };
-    let mut keyed: Vec<(Key, u32)> = read.par_iter().enumerate().flat_map_iter(of_question).collect();
-    keyed.par_sort_unstable();
-    keyed
 }
 
 /// A digest of what questions have in common. When two things have one digest, some pairs too many are

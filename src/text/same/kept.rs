@@ -6,9 +6,9 @@
 //! neighbours. All other pairs have the same keys and the same weights as before, since those of common stems
 //! count in classes; where a class changes, nothing is said.
 
-use super::index::{Facet, Key, TOO_COMMON, keyed, keys};
+use super::index::{Facet, Keyed, TOO_COMMON, keys};
 use super::terms::{Terms, class_of_questions, class_of_seen, key};
-use super::{Posed, Reading, Similar, found, read, read_named, similar};
+use super::{Posed, Questions, Reading, Similar, found, read, read_named, similar};
 use crate::text::digest;
 use crate::text::plain::as_read;
 use crate::text::relations::synonym_groups;
@@ -87,11 +87,10 @@ pub struct Renewed {
 }
 
 /// All pairs as [`super::similar_questions`] finds them, and what is to be kept of the questions.
-pub fn recorded(all: &[Posed<'_>]) -> (Vec<Similar>, Record) {
+pub fn recorded(all: &(impl Questions + ?Sized)) -> (Vec<Similar>, Record) {
     let (read, terms) = read(all);
-    let keyed = keyed(&read, &terms);
-    let whole = |[high, low]: Key| u64::from(high) << 32 | u64::from(low);
-    let keys = keyed.iter().map(|(key, question)| (whole(*key), *question)).collect();
+    let keyed = Keyed::of(&read, &terms);
+    let keys = keyed.in_order(|[high, low], question| (u64::from(high) << 32 | u64::from(low), question));
     let mut record = Record { keys, ..Record::default() };
     let mut stems: Vec<(u64, u32, u32)> = Vec::new();
     for (number, asked) in read.iter().enumerate() {
@@ -106,12 +105,12 @@ pub fn recorded(all: &[Posed<'_>]) -> (Vec<Similar>, Record) {
             record.holders.push((stem, question));
         }
     }
-    (found(all, &read, &terms, keyed), record)
+    (found(all, &read, &terms, &keyed.candidates(read.len())), record)
 }
 
 /// Which of the given pairs of questions ask the same, by what is known of all questions now.
 pub fn similar_among(
-    all: &[Posed<'_>],
+    all: &(impl Questions + ?Sized),
     pairs: impl IntoIterator<Item = (usize, usize)>,
     kept: &dyn KeptQuestions,
     counts: &Counts,
@@ -330,7 +329,7 @@ impl<'w> Work<'w> {
         let posed: Vec<Posed<'_>> = own.iter().map(OwnPosed::posed).collect();
         let at = |number: u32| numbers.binary_search(&number).unwrap_or_default();
         let pairs = pairs.iter().map(|(one, other)| (at(*one), at(*other)));
-        let similar = similar_among(&posed, pairs, self.kept, &self.counts)?;
+        let similar = similar_among(&posed[..], pairs, self.kept, &self.counts)?;
         Some(similar.into_iter().map(|pair| (numbers[pair.one], numbers[pair.other])).collect())
     }
 

@@ -16,12 +16,14 @@ mod terms;
 use self::answers::{Side, answers_agree};
 use self::asked::{Asked, Reading};
 use self::compare::{compare, is_among};
-use self::index::{Candidates, Key, keyed};
+use self::index::{Candidates, Keyed};
 use self::sketch::Sketch;
 use self::terms::{Stem, Terms};
 use super::plain::as_read;
 use rayon::prelude::*;
+use std::borrow::Cow;
 use std::collections::HashMap;
+use std::ops::Range;
 
 pub use self::kept::{Counts, KeptQuestions, OwnPosed, Record, Renewed, recorded, renewed, similar_among};
 
@@ -34,6 +36,37 @@ pub struct Posed<'q> {
     pub answer: Vec<&'q str>,
     /// Other wordings that count as right.
     pub accept: Vec<&'q str>,
+}
+
+/// Questions to compare. Each is given when it is asked for: lists of all would be much of what comparing takes
+/// in memory.
+pub trait Questions: Sync {
+    /// How many there are.
+    fn count(&self) -> usize;
+    /// One of them.
+    fn question(&self, number: usize) -> Cow<'_, str>;
+    /// Its answer, or each point of it.
+    fn answer(&self, number: usize) -> Vec<&str>;
+    /// Other wordings that count as right.
+    fn accept(&self, number: usize) -> Vec<&str>;
+}
+
+impl Questions for [Posed<'_>] {
+    fn count(&self) -> usize {
+        self.len()
+    }
+
+    fn question(&self, number: usize) -> Cow<'_, str> {
+        self[number].question.into()
+    }
+
+    fn answer(&self, number: usize) -> Vec<&str> {
+        self[number].answer.clone()
+    }
+
+    fn accept(&self, number: usize) -> Vec<&str> {
+        self[number].accept.clone()
+    }
 }
 
 /// Two questions that ask the same in other words.
@@ -61,33 +94,38 @@ pub struct Similar {
 ///     posed("Define the term isobar.", "A line joining places of equal pressure"),
 ///     posed("What is an isotherm?", "A line of equal temperature"),
 /// ];
-/// let found = similar_questions(&all);
+/// let found = similar_questions(&all[..]);
 /// assert_eq!(found.len(), 1);
 /// assert_eq!((found[0].one, found[0].other), (0, 1));
 /// ```
-pub fn similar_questions(all: &[Posed<'_>]) -> Vec<Similar> {
+pub fn similar_questions(all: &(impl Questions + ?Sized)) -> Vec<Similar> {
     let (read, terms) = read(all);
-    let keyed = keyed(&read, &terms);
-    found(all, &read, &terms, keyed)
+    let candidates = Keyed::of(&read, &terms).candidates(read.len());
+    found(all, &read, &terms, &candidates)
 }
 
-/// The pairs that ask the same, of questions that were read and have these keys.
-fn found(all: &[Posed<'_>], read: &[Asked], terms: &Terms, keyed: Vec<(Key, u32)>) -> Vec<Similar> {
-    let candidates = Candidates::of(keyed, read.len());
+/// The pairs that ask the same, of questions that were read and are worth comparing.
+fn found(all: &(impl Questions + ?Sized), read: &[Asked], terms: &Terms, candidates: &Candidates) -> Vec<Similar> {
     let sketches: Vec<Sketch> = read.par_iter().map(|asked| Sketch::of(asked, terms)).collect();
     let after = |one: usize| {
         let others = candidates.after(one, |other| !sketches[one].tells_apart(sketches[other]));
         others.into_iter().filter_map(move |other| similar(all, read, terms, one, other as usize))
     };
-    (0..all.len()).into_par_iter().flat_map_iter(after).collect()
+    (0..read.len()).into_par_iter().flat_map_iter(after).collect()
 }
 
 /// Whether two questions ask the same, and how.
-fn similar(all: &[Posed<'_>], read: &[Asked], terms: &Terms, one: usize, other: usize) -> Option<Similar> {
+fn similar(
+    all: &(impl Questions + ?Sized),
+    read: &[Asked],
+    terms: &Terms,
+    one: usize,
+    other: usize,
+) -> Option<Similar> {
+    let side = |number: usize| Side { asked: &read[number], all, number };
     let (a, b) = (&read[one], &read[other]);
-    let (mine, theirs) = (Side { asked: a, posed: &all[one] }, Side { asked: b, posed: &all[other] });
-    let found = compare(terms, a, b, || answers_agree(terms, mine, theirs))?;
-    let shared = shared(terms, all[one].question, a, b);
+    let found = compare(terms, a, b, || answers_agree(terms, side(one), side(other)))?;
+    let shared = shared(terms, &all.question(one), a, b);
     Some(Similar { one, other, shared, likeness: found.likeness, same_answer: found.same_answer })
 }
 
@@ -95,7 +133,7 @@ fn similar(all: &[Posed<'_>], read: &[Asked], terms: &Terms, one: usize, other: 
 const CHUNK: usize = 4096;
 
 /// Reads all questions; their stems are numbered in the order of the alphabet.
-fn read(all: &[Posed<'_>]) -> (Vec<Asked>, Terms) {
+fn read(all: &(impl Questions + ?Sized)) -> (Vec<Asked>, Terms) {
     let (read, names) = read_named(all);
     let mut seen = vec![0u32; names.len()];
     read.iter().flat_map(|asked| &asked.stems).for_each(|stem| seen[*stem as usize] += 1);
@@ -104,8 +142,10 @@ fn read(all: &[Posed<'_>]) -> (Vec<Asked>, Terms) {
 }
 
 /// Reads all questions, and the names of their stems in order.
-fn read_named(all: &[Posed<'_>]) -> (Vec<Asked>, Vec<Box<str>>) {
-    let mut chunks: Vec<(Vec<Asked>, Vec<Box<str>>)> = all.par_chunks(CHUNK).map(read_chunk).collect();
+fn read_named(all: &(impl Questions + ?Sized)) -> (Vec<Asked>, Vec<Box<str>>) {
+    let chunk = |at: usize| at * CHUNK..all.count().min((at + 1) * CHUNK);
+    let chunks = (0..all.count().div_ceil(CHUNK)).into_par_iter().map(|at| read_chunk(all, chunk(at)));
+    let mut chunks: Vec<(Vec<Asked>, Vec<Box<str>>)> = chunks.collect();
     let (names, numbers) = numbered(chunks.iter_mut().map(|(_, names)| std::mem::take(names)).collect());
     let renumbered = chunks.into_par_iter().zip(numbers).flat_map_iter(|((asked, _), numbers)| {
         asked.into_iter().map(move |mut asked| {
@@ -135,7 +175,7 @@ fn numbered(lists: Vec<Vec<Box<str>>>) -> (Vec<Box<str>>, Vec<Vec<Stem>>) {
 }
 
 /// Reads some questions; their stems are numbered as they come.
-fn read_chunk(chunk: &[Posed<'_>]) -> (Vec<Asked>, Vec<Box<str>>) {
+fn read_chunk(all: &(impl Questions + ?Sized), chunk: Range<usize>) -> (Vec<Asked>, Vec<Box<str>>) {
     let mut numbers: HashMap<Box<str>, Stem, foldhash::fast::RandomState> = HashMap::default();
     let mut names: Vec<Box<str>> = Vec::new();
     let mut number = |name: &str| {
@@ -147,7 +187,7 @@ fn read_chunk(chunk: &[Posed<'_>]) -> (Vec<Asked>, Vec<Box<str>>) {
         names.push(name.into());
         number
     };
-    let read = chunk.iter().map(|posed| Asked::new(Reading::of(&as_read(posed.question)), &mut number));
+    let read = chunk.map(|at| Asked::new(Reading::of(&as_read(&all.question(at))), &mut number));
     let read = read.collect();
     (read, names)
 }
@@ -156,7 +196,7 @@ fn read_chunk(chunk: &[Posed<'_>]) -> (Vec<Asked>, Vec<Box<str>>) {
 fn shared(terms: &Terms, question: &str, asked: &Asked, other: &Asked) -> Vec<String> {
     let text = as_read(question);
     let words = Reading::of(&text).words;
-    let both = words.iter().zip(&asked.words).filter(|(_, word)| is_among(terms, word.stem, &other.stems));
+    let both = words.iter().zip(&asked.words).filter(|(_, word)| is_among(terms, word.stem(), &other.stems));
     both.map(|((_, written), _)| (*written).to_owned()).collect()
 }
 
@@ -171,7 +211,7 @@ mod tests {
             (0..40).map(|n| format!("What is the measure of line number {} in rock {n}?", n + 100)).collect();
         let mut all = vec![posed(one), posed(other)];
         all.extend(filler.iter().map(|question| Posed { question, answer: vec!["It"], accept: vec![] }));
-        similar_questions(&all).iter().any(|pair| (pair.one, pair.other) == (0, 1))
+        similar_questions(&all[..]).iter().any(|pair| (pair.one, pair.other) == (0, 1))
     }
 
     #[test]

@@ -14,8 +14,8 @@ pub(super) struct Sketch {
 impl Sketch {
     pub(super) fn of(asked: &Asked, terms: &Terms) -> Sketch {
         let bits = |stems: &mut dyn Iterator<Item = Stem>| stems.fold(0, |bits, stem| bits | bit(stem));
-        let telling = asked.words.iter().filter(|word| word.telling && !terms.has_synonyms(word.stem));
-        Sketch { all: bits(&mut asked.stems.iter().copied()), telling: bits(&mut telling.map(|word| word.stem)) }
+        let telling = asked.words.iter().filter(|word| word.telling() && !terms.has_synonyms(word.stem()));
+        Sketch { all: bits(&mut asked.stems.iter().copied()), telling: bits(&mut telling.map(|word| word.stem())) }
     }
 
     /// Whether each of two questions surely has a number, name or symbol that the other has not; where it
