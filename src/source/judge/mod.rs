@@ -1,5 +1,7 @@
 //! The state of a card against the notes: what became of its quotes, and whether they hold its answers.
 mod answer;
+#[cfg(test)]
+mod examples;
 mod focus;
 #[cfg(test)]
 mod laws;

@@ -16,6 +16,8 @@ use std::ops::Range;
 #[derive(Clone, Debug)]
 pub(crate) struct Token {
     pub(crate) span: Range<usize>,
+    /// The same with the words that bound a number: `more than 34 knots`.
+    pub(crate) bounded: Range<usize>,
     pub(crate) what: Sense,
     pub(crate) stem: String,
     /// Whether the word is an inflection of its stem and not another word made from it, such as

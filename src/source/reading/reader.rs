@@ -25,6 +25,8 @@ pub(super) struct State {
     /// How many tokens there were when the part began.
     pub(super) role_from: usize,
     pub(super) bound: Bound,
+    /// The piece at which the bound began.
+    pub(super) bound_from: usize,
 }
 
 impl Default for State {
@@ -39,6 +41,7 @@ impl Default for State {
             role: "",
             role_from: 0,
             bound: Bound::Is,
+            bound_from: 0,
         }
     }
 }
@@ -56,14 +59,16 @@ impl<'p> Reader<'p> {
             return 1;
         }
         if let Some((bound, len)) = self.bound_before(at) {
-            self.state.bound = bound;
+            (self.state.bound, self.state.bound_from) = (bound, at);
             self.state.begins = false;
             return len;
         }
         if let Some((value, len)) = value_at(self.pieces, at) {
             let (bound, more) = self.bound_after(at + len);
-            let bound = if bound == Bound::Is { std::mem::replace(&mut self.state.bound, Bound::Is) } else { bound };
+            let before = std::mem::replace(&mut self.state.bound, Bound::Is);
+            let bound = if bound == Bound::Is { before } else { bound };
             self.push(at, len, Sense::Value(Box::new(value), bound), String::new());
+            self.take_bound(if before == Bound::Is { at } else { self.state.bound_from }, at + len + more);
             return len + more;
         }
         if !self.pieces[at].is_word() {
@@ -211,10 +216,21 @@ impl<'p> Reader<'p> {
         !self.state.begins && piece.text.chars().next().is_some_and(char::is_uppercase) && !pronoun
     }
 
+    /// The last value stands with the words that bound it, between two pieces.
+    fn take_bound(&mut self, from: usize, to: usize) {
+        if let (Some(last), Some(first), Some(end)) =
+            (self.out.last_mut(), self.pieces.get(from), to.checked_sub(1).and_then(|at| self.pieces.get(at)))
+        {
+            last.bounded = first.span.start..end.span.end;
+        }
+    }
+
     pub(super) fn push(&mut self, at: usize, len: usize, what: Sense, stem: String) {
+        let span = self.pieces[at].span.start..self.pieces[at + len - 1].span.end;
         let weight = if stem.is_empty() { 1.0 } else { self.weights.of_stem(&stem) };
         self.out.push(Token {
-            span: self.pieces[at].span.start..self.pieces[at + len - 1].span.end,
+            bounded: span.clone(),
+            span,
             what,
             plain: is_inflection(self.pieces[at].text, &stem),
             stem,

@@ -188,6 +188,11 @@ impl<'t> Words<'t> {
         one.folded == two.folded || (!one.small && !two.small && one.stem == two.stem)
     }
 
+    /// Whether a word is a date that the others give in two parts.
+    pub(super) fn is_dated_in(&self, at: usize, others: &Words<'_>) -> bool {
+        self.token(at).is_some_and(|token| self.read.tokens[token].dated_in_parts(others.read.tokens).is_some())
+    }
+
     /// The bytes of a range of words; of an empty one the place before its first.
     pub(super) fn span(&self, range: &Range<usize>) -> Range<usize> {
         if range.is_empty() {

@@ -113,6 +113,9 @@ impl Spots<'_> {
             return true;
         }
         let both_values = self.mine.is_value(one) && self.theirs.is_value(other);
+        if both_values && self.mine.is_dated_in(one, self.theirs) {
+            return false;
+        }
         self.touches(one) && (both_values || self.mine.is_value(one) == self.theirs.is_value(other))
     }
 
