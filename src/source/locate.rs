@@ -113,6 +113,9 @@ pub(crate) const CLOSE: f64 = 0.45;
 /// A passage that keeps all facts has to be as close as this to be the quote in other words, and not
 /// another statement with the same words.
 pub(crate) const REWORDED: f64 = 0.55;
+/// So much of the clauses that the card asks and answers with has to stand for a passage to be the quote's, whatever
+/// else the quote said.
+pub(crate) const KEPT: f64 = 0.95;
 /// What a window loses for each sentence after its first, until it is chosen.
 const FURTHER_SENTENCE: f64 = 0.12;
 /// A passage elsewhere has to be closer by this much than the one in the section.
@@ -150,7 +153,7 @@ pub(crate) fn find_close(all_notes: &AllNotes, cited: Option<(&str, &Section)>, 
         (Some(here), _) => Some(here),
         (None, elsewhere) => elsewhere,
     };
-    best.filter(|best| best.comparison.closeness >= CLOSE)
+    best.filter(|best| best.comparison.closeness >= CLOSE || best.comparison.kept >= KEPT)
 }
 
 /// The closest window of sentences in a section; around sentence `near` only, if one is given.

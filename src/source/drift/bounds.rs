@@ -154,7 +154,8 @@ impl View<'_> {
 }
 
 /// Words that exclude each other in one place, by class.
-const SCALES: [&[&[&str]]; 3] = [
+const SCALES: [&[&[&str]]; 4] = [
+    &[&["if", "provided"], &["unless"]],
     &[&["must", "needs", "need", "required", "compulsory"], &["may", "might", "can", "could", "optional"]],
     &[&["because", "owing", "due", "thanks", "therefore"], &["despite", "although", "though", "notwithstanding"]],
     &[&["always", "invariably"], &["usually", "generally", "normally", "mostly"], &["sometimes", "occasionally"]],

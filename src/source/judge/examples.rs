@@ -137,3 +137,139 @@ fn a_neighbouring_sentence_that_says_nothing_of_the_card_is_not_taken_in() {
     let both = "There is a lighthouse at the harbour mouth. It was built in 1850.";
     assert_eq!(place(both), both);
 }
+
+#[test]
+fn what_refuses_and_what_denies_say_the_same() {
+    let henry = One {
+        question: "Why did Henry VIII break with Rome?",
+        points: &["The Pope would not end his marriage"],
+        quote: "Henry VIII broke with Rome because the Pope would not end his marriage.",
+    };
+    henry.becomes(State::Reworded, &["Henry VIII broke with Rome because the Pope refused to end his marriage."]);
+    let act = One {
+        question: "What did the Factory Act forbid?",
+        points: &["Work in textile mills for children under nine"],
+        quote: "The Factory Act forbade children under nine to work in textile mills.",
+    };
+    let kept = [
+        "The Factory Act banned children under nine from working in textile mills.",
+        "Under the Factory Act, children under nine were not allowed to work in textile mills.",
+    ];
+    act.becomes(State::Reworded, &kept);
+    act.becomes(State::Contradicted, &["The Factory Act did not forbid children under nine to work in textile mills."]);
+}
+
+#[test]
+fn another_voice_is_no_exchange() {
+    let voters = One {
+        question: "Who elects the members of the House of Commons?",
+        points: &["The voters of each constituency"],
+        quote: "The voters of each constituency elect the members of the House of Commons.",
+    };
+    voters.becomes(
+        State::Reworded,
+        &["The members of the House of Commons are elected by the voters of each constituency."],
+    );
+    voters
+        .becomes(State::Contradicted, &["The members of the House of Commons elect the voters of each constituency."]);
+    let group = One {
+        question: "What is a control group?",
+        points: &["A group that is not given the treatment"],
+        quote: "A control group is a group that is not given the treatment.",
+    };
+    let kept = [
+        "A control group is a group that does not receive the treatment.",
+        "The group that is not given the treatment is the control group.",
+    ];
+    group.becomes(State::Reworded, &kept);
+    group.becomes(State::Contradicted, &["A control group is a group that is given the treatment."]);
+    let bronze = One {
+        question: "From when did people work bronze?",
+        points: &["From about 2200 BC"],
+        quote: "In Britain people worked bronze from about 2200 BC.",
+    };
+    bronze.becomes(State::Reworded, &["In Britain bronze was worked from about 2200 BC."]);
+}
+
+#[test]
+fn two_sides_that_changed_places_are_seen() {
+    let diode = One {
+        question: "Which way does a diode let current flow?",
+        points: &["From the anode to the cathode"],
+        quote: "A diode lets current flow from the anode to the cathode only. The stripe marks the cathode.",
+    };
+    let turned = "A diode lets current flow from the cathode to the anode only. The stripe marks the cathode.";
+    diode.becomes(State::Contradicted, &[turned]);
+    let profit = One {
+        question: "How is gross profit worked out?",
+        points: &["Revenue less the cost of sales"],
+        quote: "Gross profit is revenue less the cost of sales.",
+    };
+    profit.becomes(State::Contradicted, &["Gross profit is the cost of sales less revenue."]);
+    let layers = One {
+        question: "Which layer is older?",
+        points: &["The lower one"],
+        quote: "The lower a layer lies, the older it is, unless the ground has been disturbed.",
+    };
+    layers
+        .becomes(State::Contradicted, &["The lower a layer lies, the older it is, if the ground has been disturbed."]);
+}
+
+#[test]
+fn another_kind_of_what_is_asked_about_is_certain() {
+    let solder = One {
+        question: "At what temperature does soft solder melt?",
+        points: &["190 °C"],
+        quote: "Soft solder melts at 190 °C and joins wires.",
+    };
+    solder.becomes(State::Contradicted, &["Silver solder melts at 190 °C and joins wires."]);
+    let tomb = One {
+        question: "When was the tomb found?",
+        points: &["In 1922"],
+        quote: "Ann Carter found the steps to the tomb in 1922.",
+    };
+    tomb.becomes(State::Contradicted, &["Joan Evans found the steps to the tomb in 1922."]);
+    let alloy = One {
+        question: "What is brass an alloy of?",
+        points: &["Copper", "Zinc"],
+        quote: "Brass is an alloy of copper and zinc.",
+    };
+    alloy.becomes(State::Contradicted, &["Brass is an alloy of copper and lead."]);
+    alloy.becomes(State::Doubtful, &["Brass consists of copper and zinc."]);
+}
+
+/// What is beside the card's fact may matter to it: a person is asked, and the quote is not renewed.
+#[test]
+fn what_changes_beside_the_fact_is_a_doubt() {
+    let fixation = One {
+        question: "Which process turns nitrogen into compounds in the soil?",
+        points: &["Nitrogen fixation"],
+        quote: "In nitrogen fixation, bacteria turn nitrogen into compounds in the soil.",
+    };
+    fixation.becomes(State::Doubtful, &["In nitrogen fixation, fungi turn nitrogen into compounds in the soil."]);
+    let friction = One {
+        question: "In which direction does friction act?",
+        points: &["Against the motion"],
+        quote: "Friction acts against the motion of an object, and slows it down.",
+    };
+    friction.becomes(State::Doubtful, &["Friction acts against the motion of an object, and speeds it up."]);
+    let ship = One {
+        question: "Which light does a ship show to port?",
+        points: &["A red one"],
+        quote: "A ship under way shows a red light to port.",
+    };
+    ship.becomes(State::Doubtful, &["A ship at anchor shows a red light to port."]);
+}
+
+#[test]
+fn the_rest_of_a_sentence_may_be_another_one() {
+    let mecca = One {
+        question: "Where is Mecca?",
+        points: &["In Saudi Arabia"],
+        quote: "Mecca is a city in Saudi Arabia, and every Muslim who can is asked to go there once in a lifetime.",
+    };
+    mecca
+        .becomes(State::Reworded, &["Mecca is a city in Saudi Arabia, and about two million pilgrims come each year."]);
+    let other = "Mecca is a city in Jordan, and about two million pilgrims come each year.";
+    assert!(mecca.judged(other).is_error(), "{other}");
+}

@@ -144,6 +144,8 @@ mod tests {
             ("The capital of France is Paris", "capit franc/of pari"),
             ("France's capital", "franc/of capit"),
             ("never flows", "never !flow"),
+            ("The group that is not treated is the control group.", "group !treat control group"),
+            ("They go without food between dawn and sunset.", "go !food dawn/between sunset/between"),
         ] {
             let found = facts(text);
             assert_eq!(found, want, "{text}");

@@ -19,6 +19,10 @@ pub(super) struct State {
     pub(super) without: bool,
     /// A negation that holds to the end of the sentence: `it is a myth that`.
     pub(super) retracted: bool,
+    /// Whether a relative clause has begun in this clause.
+    pub(super) relative: bool,
+    /// How many tokens there were when something was denied in a relative clause.
+    pub(super) denied_in_relative: Option<usize>,
     pub(super) clause: usize,
     pub(super) sentence: usize,
     pub(super) role: &'static str,
@@ -36,6 +40,8 @@ impl Default for State {
             negated: false,
             without: false,
             retracted: false,
+            relative: false,
+            denied_in_relative: None,
             clause: 0,
             sentence: 0,
             role: "",
@@ -103,6 +109,7 @@ impl<'p> Reader<'p> {
             }
             ',' | '(' | ')' | '"' | '→' => {
                 state.clause += 1;
+                (state.relative, state.denied_in_relative) = (false, None);
                 (state.negated, state.role) = (state.retracted, "");
             }
             '-' if !self.pieces[at].tight => {
@@ -155,14 +162,23 @@ impl<'p> Reader<'p> {
             self.state.begins = false;
             return 1;
         }
-        if self.state.without && matches!(word.as_str(), "during" | "throughout" | "in" | "at" | "on") {
+        let when = matches!(
+            word.as_str(),
+            "during" | "throughout" | "in" | "at" | "on" | "between" | "from" | "before" | "after"
+        );
+        if self.state.without && when {
             (self.state.negated, self.state.without) = (self.state.retracted, false);
         }
         if let Some(role) = role_of(&word) {
             (self.state.role, self.state.role_from) = (role, self.out.len());
         } else if is_auxiliary(&word) {
             self.state.role = "";
+            // `The group that is not treated is the control group`: the relative clause is over.
+            if self.state.denied_in_relative.is_some_and(|from| self.out.len() > from) {
+                (self.state.negated, self.state.denied_in_relative) = (self.state.retracted, None);
+            }
         }
+        self.state.relative |= matches!(word.as_str(), "that" | "which" | "who");
         let stem = stem(self.pieces[at].text);
         let small = is_stop_word(&word) && !has_opposite(&stem)
             || matches!(word.as_str(), "in" | "out" | "up" | "down" | "all" | "very");
@@ -180,12 +196,13 @@ impl<'p> Reader<'p> {
         if name {
             self.begin_of_name(at);
         }
+        // `by multiplying it`: what is done, and nobody who does it.
+        if word.ends_with("ing") && self.state.role == "by" {
+            self.state.role = "";
+        }
         self.push(at, 1, Sense::Word { name }, stem);
         if genitive {
             self.possess();
-        }
-        if word.ends_with("ing") && self.state.role == "by" {
-            self.state.role = "";
         }
         1
     }

@@ -1,6 +1,7 @@
 //! Two texts word by word: what stayed, and what stands where something else stood.
 
 use super::super::Read;
+use super::super::doubt::names_a_thing;
 use crate::text::{What, classes, fold, is_stop_word, lex, one_spelling, stem};
 use std::ops::Range;
 
@@ -107,6 +108,20 @@ impl<'t> Words<'t> {
     pub(super) fn is_verb(&self, at: usize) -> bool {
         matches!(self.folded(at), "is" | "are" | "was" | "were" | "has" | "have" | "had")
             || !self.is_small(at) && classes(self.text(at)).is_some_and(|used| used.verb && !used.mostly_noun)
+    }
+
+    /// Whether a form of *be* stands not far before a word.
+    pub(super) fn is_after_be(&self, at: usize) -> bool {
+        let be = |before: usize| matches!(self.folded(before), "is" | "are" | "was" | "were" | "be" | "been" | "being");
+        (at.saturating_sub(3)..at).any(be)
+    }
+
+    /// Whether a word stands as the name of a thing does.
+    pub(super) fn is_thing(&self, at: usize) -> bool {
+        let before = at.checked_sub(1).map(|before| self.text(before));
+        // `by shooting`
+        let done = self.folded(at).ends_with("ing") && before == Some("by");
+        !done && names_a_thing(self.text(at), before, self.words.get(at + 1).map(|_| self.text(at + 1)))
     }
 
     /// Whether `such as` or `for example` stands not far before a word.
