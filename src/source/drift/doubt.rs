@@ -115,6 +115,11 @@ impl<'t> Stretch<'t> {
 /// Whether a word stands as a noun does, or is one and nothing else.
 pub(super) fn names_a_thing(word: &str, before: Option<&str>, after: Option<&str>) -> bool {
     let Some(used) = classes(word) else { return true };
+    // `A spit is …`, whatever else the word is used as.
+    let led = before.is_none_or(|before| matches!(before.to_lowercase().as_str(), "a" | "an" | "the" | "no" | "one"));
+    if led && !used.describes && after.is_some_and(is_be) {
+        return true;
+    }
     if !used.noun || !used.verb && used.mostly_noun {
         return used.noun;
     }
@@ -133,8 +138,13 @@ pub(super) fn names_a_thing(word: &str, before: Option<&str>, after: Option<&str
 
 /// Whether a word can only be what something does, or be the form of *be* or *have* that says so.
 fn is_finite(word: &str) -> bool {
-    matches!(word, "is" | "are" | "was" | "were" | "has" | "have" | "had" | "can" | "may" | "must" | "will")
+    is_be(word)
+        || matches!(word, "has" | "have" | "had" | "can" | "may" | "must" | "will")
         || classes(word).is_some_and(|used| used.verb && !used.noun && !used.describes) && !is_stop_word(word)
+}
+
+fn is_be(word: &str) -> bool {
+    matches!(word, "is" | "are" | "was" | "were")
 }
 
 /// Whether a word is a number from two on, after which things stand.

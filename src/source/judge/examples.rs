@@ -223,6 +223,12 @@ fn another_kind_of_what_is_asked_about_is_certain() {
         quote: "Soft solder melts at 190 °C and joins wires.",
     };
     solder.becomes(State::Contradicted, &["Silver solder melts at 190 °C and joins wires."]);
+    let felt = One {
+        question: "What is felt made from?",
+        points: &["Matted wool fibres"],
+        quote: "Felt is made by matting wool fibres with heat, water and rubbing.",
+    };
+    felt.becomes(State::Contradicted, &["Lace is made by matting wool fibres with heat, water and rubbing."]);
     let tomb = One {
         question: "When was the tomb found?",
         points: &["In 1922"],
