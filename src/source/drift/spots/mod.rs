@@ -126,6 +126,9 @@ impl Spots<'_> {
         let opposed = are_antonyms(mine, theirs) || are_opposites(mine, theirs);
         let small = self.mine.is_small(one) || self.theirs.is_small(other) || self.mine.is_example(one);
         let beside = || (0..self.mine.len()).any(|at| self.touches(at) && self.is_beside(one, at));
+        // `twelve members`, `twelve people`
+        let anybody = |stem: &str| matches!(stem, "peopl" | "person" | "member");
+        let small = small || anybody(self.mine.stem(one)) || anybody(self.theirs.stem(other));
         opposed || !small && beside() && self.mine.is_thing(one) && self.theirs.is_thing(other)
     }
 
