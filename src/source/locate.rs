@@ -2,7 +2,7 @@
 //! passage.
 
 use super::all_notes::{AllNotes, sentences_of, stems_of};
-use super::drift::{Comparison, Focus, Read, compare};
+use super::drift::{Comparison, Focus, Read, Touch, compare, touches};
 use super::reading::{Token, read};
 use super::weights::Weights;
 use crate::notes::Section;
@@ -113,6 +113,9 @@ pub(crate) const CLOSE: f64 = 0.45;
 /// A passage that keeps all facts has to be as close as this to be the quote in other words, and not
 /// another statement with the same words.
 pub(crate) const REWORDED: f64 = 0.55;
+/// So much of the clauses that the card asks and answers with has to stand for a passage to be the quote's, whatever
+/// else the quote said.
+pub(crate) const KEPT: f64 = 0.95;
 /// What a window loses for each sentence after its first, until it is chosen.
 const FURTHER_SENTENCE: f64 = 0.12;
 /// A passage elsewhere has to be closer by this much than the one in the section.
@@ -150,7 +153,7 @@ pub(crate) fn find_close(all_notes: &AllNotes, cited: Option<(&str, &Section)>, 
         (Some(here), _) => Some(here),
         (None, elsewhere) => elsewhere,
     };
-    best.filter(|best| best.comparison.closeness >= CLOSE)
+    best.filter(|best| best.comparison.closeness >= CLOSE || best.comparison.kept >= KEPT)
 }
 
 /// The closest window of sentences in a section; around sentence `near` only, if one is given.
@@ -181,6 +184,7 @@ fn closest_in(file: &str, section: &Section, near: Option<usize>, wanted: &Wante
     let (window, comparison) = best?;
     let (window, mut comparison) = wider(text, &sentences, window, comparison, wanted);
     comparison.closeness += FURTHER_SENTENCE * (window.len() - 1).min(quoted - 1) as f64;
+    let window = narrower(text, &sentences, window, &comparison, quoted, wanted);
     let range = sentences[window.start].range.start..sentences[window.end - 1].range.end;
     Some(Close { place: Place::new(file, section, range), comparison })
 }
@@ -230,6 +234,32 @@ fn wider(
     (window, comparison)
 }
 
+/// Leaves out sentences at the ends that say nothing of what the card asks and answers, as far as there are more
+/// than were quoted: they were taken in for words that happen to stand there too.
+fn narrower(
+    text: &str,
+    sentences: &[Said],
+    mut window: Range<usize>,
+    comparison: &Comparison,
+    quoted: usize,
+    wanted: &Wanted<'_>,
+) -> Range<usize> {
+    let touched = |said: &Said| {
+        let touch = touches(wanted.tokens, wanted.focus);
+        let of_card = wanted.tokens.iter().zip(touch).filter(|(_, touch)| *touch != Touch::Nothing);
+        of_card.into_iter().any(|(token, _)| said.tokens.iter().any(|other| token.is_said_by(other)))
+    };
+    while window.len() > quoted && comparison.differences.is_empty() {
+        let ends = [(window.end - 1, window.start..window.end - 1), (window.start, window.start + 1..window.end)];
+        let fits = |(end, rest): &(usize, Range<usize>)| {
+            !touched(&sentences[*end]) && compared(text, sentences, rest.clone(), wanted).differences.is_empty()
+        };
+        let Some((_, rest)) = ends.into_iter().find(fits) else { break };
+        window = rest;
+    }
+    window
+}
+
 fn compared(text: &str, sentences: &[Said], window: Range<usize>, wanted: &Wanted<'_>) -> Comparison {
     let start = sentences[window.start].range.start;
     let end = sentences[window.end - 1].range.end;
@@ -239,6 +269,7 @@ fn compared(text: &str, sentences: &[Said], window: Range<usize>, wanted: &Wante
         let shift = said.range.start - start;
         tokens.extend(said.tokens.iter().map(|token| Token {
             span: token.span.start + shift..token.span.end + shift,
+            bounded: token.bounded.start + shift..token.bounded.end + shift,
             clause: token.clause + clause,
             sentence: token.sentence + sentence,
             ..token.clone()

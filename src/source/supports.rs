@@ -170,7 +170,7 @@ fn finding(token: &Token, mine: &[Token], tokens: &[Token], denied: bool) -> Fin
     if let Some(at) = said().find(|at| agrees(at) && bounded(at)) {
         return Finding::Found(at);
     }
-    if let Some(at) = token.dated_in_parts(tokens) {
+    if let Some([at, _]) = token.dated_in_parts(tokens) {
         return Finding::Found(at);
     }
     let opposite = || (0..tokens.len()).filter(|at| token.opposes(&tokens[*at]));

@@ -83,9 +83,10 @@ fn month_first(pieces: &[Piece<'_>], at: usize) -> Option<(Date, usize)> {
     Some((Date { year, month: Some(month), day: Some(day) }, next + len - at))
 }
 
-/// A year after the rest of its date, perhaps after a comma.
+/// A year after the rest of its date, perhaps after a comma or `of`.
 fn year_after(pieces: &[Piece<'_>], at: usize) -> Option<(i32, usize)> {
-    let comma = usize::from(pieces.get(at)?.is_sign(','));
+    let first = pieces.get(at)?;
+    let comma = usize::from(first.is_sign(',') || first.text == "of");
     let piece = pieces.get(at + comma)?;
     let year = piece.digits().filter(|_| piece.text.len() == 4)?.as_whole()?;
     Some((i32::try_from(year).ok()?, comma + 1))
@@ -149,6 +150,7 @@ mod tests {
             "Nov 25 2026",
             "25/11/2026",
             "2026-11-25",
+            "25th of November of 2026",
         ] {
             let pieces = lex(text);
             assert_eq!(date_at(&pieces, 0), Some((full, pieces.len())), "{text}");

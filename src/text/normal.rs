@@ -26,7 +26,12 @@ pub fn normal(text: &str) -> String {
     while at < pieces.len() {
         let len = match numeral_at(&pieces, at) {
             Some(numeral) => {
-                push(&mut out, &digits(&numeral));
+                let digits = digits(&numeral);
+                // `ten 100` stands as `10 100` does, which is read as one number.
+                match is_group(&digits) && ends_with_group(&out) {
+                    true => out.push_str(&digits),
+                    false => push(&mut out, &digits),
+                }
                 numeral.len
             }
             None => {
@@ -37,6 +42,17 @@ pub fn normal(text: &str) -> String {
         at += len;
     }
     out
+}
+
+/// Whether some digits can be the next three of a number.
+fn is_group(digits: &str) -> bool {
+    digits.len() == 3 && digits.bytes().all(|byte| byte.is_ascii_digit())
+}
+
+/// Whether a text ends with a number that three more digits can go on: one of up to three.
+fn ends_with_group(text: &str) -> bool {
+    let last = text.rsplit(' ').next().unwrap_or("").trim_start_matches('-');
+    (1..=3).contains(&last.len()) && last.bytes().all(|byte| byte.is_ascii_digit())
 }
 
 /// The stems of the words that carry meaning: no stop words, no openers of questions, numbers by value.
@@ -158,6 +174,7 @@ mod tests {
             ("Name three rocks.", "Name 3 rocks"),
             ("What is the water cycle?", "What is “water cycle”?"),
             ("How far is 1,500 m?", "How far is 1500 m?"),
+            ("What is ten 100?", "What is 10 100?"),
             ("What is well-known?", "What is well known?"),
             ("What is the caf\u{65}\u{301}?", "What is the CAFÉ?"),
         ] {

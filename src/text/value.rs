@@ -120,12 +120,19 @@ fn value_of_any(pieces: &[Piece<'_>], at: usize) -> Option<(Value, usize)> {
     if unit.is_none() && is_pronoun(pieces, at, &numeral) {
         return None;
     }
+    let below = below_zero(pieces, at + numeral.len + len);
     let value = Value::Quantity {
-        number: numeral.value,
+        number: if below > 0 { numeral.value.negated() } else { numeral.value },
         form: numeral.form,
         unit: unit.or_else(|| unit_of_range(pieces, at + numeral.len, &numeral)),
     };
-    Some((value, numeral.len + len))
+    Some((value, numeral.len + len + below))
+}
+
+/// How many pieces `below zero` takes, which makes a number negative.
+fn below_zero(pieces: &[Piece<'_>], at: usize) -> usize {
+    let says = |step: usize, word: &str| pieces.get(at + step).is_some_and(|piece| piece.text == word);
+    if says(0, "below") && says(1, "zero") { 2 } else { 0 }
 }
 
 /// `£5`, `£5 million`, `£5m`.
@@ -225,6 +232,7 @@ mod tests {
         agree("ninth", "9th");
         agree("36 km/h", "10 m/s");
         agree("0 °C", "32 °F");
+        agree("−89.2 °C", "89.2 °C below zero");
     }
 
     #[test]

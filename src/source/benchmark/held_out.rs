@@ -12,14 +12,16 @@ fn held_out_sets_are_judged_as_well_as_they_were() {
     let four = include_str!("../../../tests/data/drift/held-out-4.txt");
     let five = include_str!("../../../tests/data/drift/held-out-5.txt");
     let six = include_str!("../../../tests/data/drift/held-out-6.txt");
+    let seven = include_str!("../../../tests/data/drift/held-out-7.txt");
     let mut fallen = Vec::new();
     for (name, text, recall, false_alarms, doubts) in [
         ("held-out set 1", one, 0.99, 0.02, 0.01),
-        ("held-out set 2", two, 0.98, 0.04, 0.04),
-        ("held-out set 3", three, 0.98, 0.04, 0.05),
-        ("held-out set 4", four, 0.98, 0.05, 0.11),
-        ("held-out set 5", five, 0.94, 0.06, 0.19),
-        ("held-out set 6", six, 0.97, 0.07, 0.17),
+        ("held-out set 2", two, 0.99, 0.04, 0.03),
+        ("held-out set 3", three, 0.99, 0.02, 0.04),
+        ("held-out set 4", four, 0.99, 0.02, 0.11),
+        ("held-out set 5", five, 0.99, 0.02, 0.20),
+        ("held-out set 6", six, 0.99, 0.04, 0.19),
+        ("held-out set 7", seven, 0.98, 0.04, 0.13),
     ] {
         let tally = measured(&prose::read(text), own);
         tally.report(name);

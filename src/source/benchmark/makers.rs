@@ -35,6 +35,7 @@ fn case(question: String, answer: String, sentence: String, edits: Vec<Edit>) ->
         points: vec![answer],
         ordered: false,
         sentence,
+        around: None,
         heading: "The facts".into(),
         siblings: Vec::new(),
         edits,
@@ -273,7 +274,16 @@ fn neighbours(all: [&Country; 4]) -> Case {
     ];
     let points = vec![a.to_string(), b.to_string(), c.to_string()];
     let question = "In which countries are the partner schools of the department?".to_string();
-    Case { question, points, ordered: false, sentence, heading: "The facts".into(), siblings: Vec::new(), edits }
+    Case {
+        question,
+        points,
+        ordered: false,
+        sentence,
+        around: None,
+        heading: "The facts".into(),
+        siblings: Vec::new(),
+        edits,
+    }
 }
 
 fn capitalised(name: &str) -> String {

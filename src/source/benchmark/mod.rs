@@ -27,6 +27,8 @@ pub(super) struct Case {
     points: Vec<String>,
     ordered: bool,
     sentence: String,
+    /// What the notes say at first, where the quote is only a clause of it.
+    around: Option<String>,
     heading: String,
     /// Sentences of the same mould, which stand in other sections.
     siblings: Vec<String>,
@@ -109,7 +111,9 @@ struct Judged {
 }
 
 fn outcome(case: &Case, edits: &[(Edit, String)]) -> Outcome {
-    let sound = judged(case, &notes(case, &case.sentence)).iter().all(|found| found.state == super::State::Supported);
+    let sound = judged(case, &notes(case, case.around.as_deref().unwrap_or(&case.sentence)))
+        .iter()
+        .all(|found| found.state == super::State::Supported);
     let edits = edits.iter().map(|(edit, notes)| {
         let found = judged(case, notes);
         let shown = found.first().map(|found| (found.state, found.differences.first().cloned()));

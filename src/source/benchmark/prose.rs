@@ -28,6 +28,7 @@ fn case(block: &str, at: usize, all: &[String]) -> Case {
         points: Vec::new(),
         ordered: false,
         sentence: all[at].clone(),
+        around: None,
         heading: "The facts".into(),
         siblings,
         edits: Vec::new(),
@@ -42,6 +43,7 @@ fn case(block: &str, at: usize, all: &[String]) -> Case {
                 out.ordered = mark == "A>";
             }
             "=" => {}
+            "~" => out.around = Some(rest.into()),
             "+" => out.edits.push(kept(&format!("{} (prose)", edit().0), edit().1)),
             "-" => out.edits.push(changed(&format!("{} (prose)", edit().0), edit().1)),
             other => panic!("unknown mark {other}"),

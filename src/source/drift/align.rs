@@ -34,6 +34,7 @@ pub(crate) fn pair(quote: &[Token], passage: &[Token]) -> Pairing {
         }
     }
     moved(quote, passage, &mut out, &mut credit);
+    dated(quote, passage, &mut out, &mut credit);
     out.closeness = closeness(quote, passage, &out, &credit);
     out
 }
@@ -53,6 +54,21 @@ fn moved(quote: &[Token], passage: &[Token], out: &mut Pairing, credit: &mut [f6
                 (out.to[i], out.from[j]) = (Some(j), Some(i));
                 credit[i] = 0.9;
             }
+        }
+    }
+}
+
+/// Pairs dates that were taken apart or put together.
+fn dated(quote: &[Token], passage: &[Token], out: &mut Pairing, credit: &mut [f64]) {
+    for i in 0..quote.len() {
+        if out.to[i].is_some() {
+            continue;
+        }
+        if let Some(parts) = quote[i].dated_in_parts(passage).filter(|parts| out.from[parts[0]].is_none()) {
+            (out.to[i], out.slot[i], credit[i]) = (Some(parts[0]), None, 0.9);
+            parts.into_iter().for_each(|j| out.from[j] = out.from[j].or(Some(i)));
+        } else if quote[i].is_part_of_a_date(passage) {
+            credit[i] = 0.9;
         }
     }
 }

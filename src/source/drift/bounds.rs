@@ -1,7 +1,7 @@
 //! More than, at least, must and may, the longest and the second longest.
 
 use super::{Difference, FactKind, Touch, View};
-use crate::source::reading::{Bound, Token};
+use crate::source::reading::Token;
 use crate::text::{Form, Number, Value, grade_of, words};
 
 impl View<'_> {
@@ -12,8 +12,12 @@ impl View<'_> {
                 continue;
             }
             let mut difference = self.difference(FactKind::Comparison, at, Some(other));
-            difference.card = worded(mine, &difference.card);
-            difference.notes = difference.notes.map(|notes| worded(theirs, &notes));
+            // Each side's own words: `up to 34 knots`, and not what they come to.
+            let (card_at, notes_at) =
+                (self.quote.tokens[at].bounded.clone(), self.passage.tokens[other].bounded.clone());
+            difference.card = self.quote.text[card_at.clone()].to_string();
+            difference.notes = Some(self.passage.text[notes_at.clone()].to_string());
+            (difference.card_at, difference.notes_at) = (card_at, Some(notes_at));
             out.push(difference);
         }
         out.extend(self.pairs().find_map(|(at, other)| self.stretched(at, other)));
@@ -149,19 +153,9 @@ impl View<'_> {
     }
 }
 
-fn worded(bound: Bound, number: &str) -> String {
-    let words = match bound {
-        Bound::Is => return number.to_string(),
-        Bound::Over => "more than",
-        Bound::AtLeast => "at least",
-        Bound::Under => "less than",
-        Bound::AtMost => "at most",
-    };
-    format!("{words} {number}")
-}
-
 /// Words that exclude each other in one place, by class.
-const SCALES: [&[&[&str]]; 3] = [
+const SCALES: [&[&[&str]]; 4] = [
+    &[&["if", "provided"], &["unless"]],
     &[&["must", "needs", "need", "required", "compulsory"], &["may", "might", "can", "could", "optional"]],
     &[&["because", "owing", "due", "thanks", "therefore"], &["despite", "although", "though", "notwithstanding"]],
     &[&["always", "invariably"], &["usually", "generally", "normally", "mostly"], &["sometimes", "occasionally"]],

@@ -50,14 +50,15 @@ impl Two<'_> {
         let part_in_quote = |at: usize| part(self.view.quote, at);
         let part_in_passage = |at: usize| part(self.view.passage, at);
         let (a, b, x, y) = (quote(self.one), quote(self.other), passage(self.one_to), passage(self.other_to));
-        let once = |tokens: &[Token], at: usize| {
-            !tokens.iter().enumerate().any(|(twin, token)| twin != at && token.is_same(&tokens[at]))
-        };
-        let twice = !once(self.view.quote.tokens, self.one) || !once(self.view.quote.tokens, self.other);
-        if twice || a.is_said_by(b) || a.sentence != b.sentence || x.sentence != y.sentence {
+        if self.is_twin(self.one, self.one_to)
+            || self.is_twin(self.other, self.other_to)
+            || a.is_said_by(b)
+            || a.sentence != b.sentence
+            || x.sentence != y.sentence
+        {
             return None;
         }
-        if self.moved_along(a, b) || self.goes_both_ways(a, b) {
+        if self.moved_along(a, b) || self.goes_both_ways(a, b) || self.is_recast() {
             return None;
         }
         if self.clauses_swapped(a, b) {
@@ -78,6 +79,27 @@ impl Two<'_> {
             return Some(false);
         }
         (of_a.is_empty() && self.around_verb()).then_some(false)
+    }
+
+    /// Whether a word stands a second time, so that either may be meant: in the same clause, or in one that went
+    /// to where this one's counterpart stands.
+    fn is_twin(&self, at: usize, to: usize) -> bool {
+        let (quote, passage) = (self.view.quote.tokens, self.view.passage.tokens);
+        quote.iter().enumerate().any(|(twin, token)| {
+            let gone = self.view.pairing.to[twin].is_none_or(|twin_to| passage[twin_to].clause == passage[to].clause);
+            twin != at && token.is_same(&quote[at]) && (token.clause == quote[at].clause || gone)
+        })
+    }
+
+    /// One of both is the verb, which is passive on one side alone: `shows a red light`, `a red light is shown`.
+    fn is_recast(&self) -> bool {
+        let quote = self.view.quote;
+        let verb = |at: usize| {
+            let word = &quote.text[quote.tokens[at].span.clone()];
+            !quote.tokens[at].is_name() && classes(word).is_some_and(|used| used.verb)
+        };
+        let recast = |(at, to)| verb(at) && is_passive(quote, at) != is_passive(self.view.passage, to);
+        [(self.one, self.one_to), (self.other, self.other_to)].into_iter().any(recast)
     }
 
     /// `A beat B` against `A was beaten by B`: both in their order, the voice changed.
@@ -261,7 +283,7 @@ fn is_participle(word: &str) -> bool {
     word.ends_with("ed") || word.ends_with("en") || is_irregular_past(&word)
 }
 
-fn is_passive(read: Read<'_>, at: usize) -> bool {
+pub(super) fn is_passive(read: Read<'_>, at: usize) -> bool {
     let word = &read.text[read.tokens[at].span.clone()];
     is_participle(word) && words_before(read, at).any(|word| is_be(&word))
 }

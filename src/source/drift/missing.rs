@@ -1,5 +1,6 @@
 //! Facts of the quote that the passage does not have.
 
+use super::exchange::is_passive;
 use super::{Difference, FactKind, Read, Touch, View};
 use crate::source::reading::Token;
 use crate::text::{Value, grade_of, may_say_the_same, with_particle};
@@ -25,7 +26,7 @@ impl View<'_> {
                 continue;
             }
             if let Some(other) = self.instead(at, |other| token.opposes(other)) {
-                let denied = token.negated != self.passage.tokens[other].negated;
+                let denied = token.negated != self.passage.tokens[other].negated || self.is_converse(at, other);
                 if !denied && (touch != Touch::Nothing || self.near_answer(at)) {
                     out.push(self.difference(FactKind::Opposite, at, Some(other)));
                 }
@@ -50,6 +51,12 @@ impl View<'_> {
             }
         }
         self.other_subject(&gone, lost, asked, out);
+    }
+
+    /// `is given the treatment`, `receives the treatment`: the same from the other side.
+    fn is_converse(&self, at: usize, other: usize) -> bool {
+        are_converse(&self.quote.tokens[at].stem, &self.passage.tokens[other].stem)
+            && is_passive(self.quote, at) != is_passive(self.passage, other)
     }
 
     /// A fact that the quote gives twice and the passage once is not missing.
@@ -183,6 +190,21 @@ impl View<'_> {
             self.pairing.slot[at].filter(|slot| self.free(*slot) && self.passage.tokens[*slot].value().is_none());
         Some(self.difference(FactKind::Term, at, other))
     }
+}
+
+/// Verbs, by their stems, of which one says from the one side what the other says from the other.
+const CONVERSE: [[&str; 2]; 6] = [
+    ["give", "receiv"],
+    ["send", "receiv"],
+    ["sell", "buy"],
+    ["lend", "borrow"],
+    ["teach", "learn"],
+    ["lead", "follow"],
+];
+
+/// Whether two stems are those of such verbs.
+pub(super) fn are_converse(one: &str, other: &str) -> bool {
+    CONVERSE.iter().any(|pair| one != other && pair.contains(&one) && pair.contains(&other))
 }
 
 /// Words that say that there is no more and no less.

@@ -17,8 +17,7 @@ mod touch;
 use self::align::{Pairing, pair};
 pub(crate) use self::doubt::weigh;
 pub(crate) use self::spots::spots;
-pub(crate) use self::touch::Touch;
-use self::touch::touches;
+pub(crate) use self::touch::{Touch, touches};
 use super::reading::Token;
 use super::weights::Weights;
 use std::ops::Range;
@@ -88,6 +87,8 @@ pub(crate) struct Read<'t> {
 /// The passage against the quote: how close it is, and which facts differ.
 pub(crate) struct Comparison {
     pub(crate) closeness: f64,
+    /// The same of the clauses alone in which the quote answers.
+    pub(crate) kept: f64,
     /// How many facts of the quote the sentence of the passage that has fewest has.
     pub(crate) fewest: usize,
     pub(crate) differences: Vec<Difference>,
@@ -121,7 +122,19 @@ pub(crate) fn compare(
         (other.answers, one.card_at.start, one.kind).cmp(&(one.answers, other.card_at.start, other.kind))
     });
     out.dedup();
-    Comparison { closeness: pairing.closeness, fewest: fewest(passage.tokens, &pairing), differences: out }
+    let kept = kept(quote.tokens, &pairing, &touch);
+    Comparison { closeness: pairing.closeness, kept, fewest: fewest(passage.tokens, &pairing), differences: out }
+}
+
+/// How much of the clauses in which a quote answers has a passage in one sentence.
+fn kept(quote: &[Token], pairing: &Pairing, touch: &[Touch]) -> f64 {
+    let answers = |clause: usize| {
+        quote.iter().zip(touch).any(|(token, touch)| *touch == Touch::Answers && token.clause == clause)
+    };
+    let said = || quote.iter().enumerate().filter(|(at, token)| touch[*at] != Touch::Nothing || answers(token.clause));
+    let all: f64 = said().map(|(_, token)| token.weight).sum();
+    let had: f64 = said().filter(|(at, _)| pairing.to[*at].is_some()).map(|(_, token)| token.weight).sum();
+    if said().count() < 3 { 0.0 } else { had / all }
 }
 
 fn fewest(passage: &[Token], pairing: &Pairing) -> usize {

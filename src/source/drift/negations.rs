@@ -1,38 +1,99 @@
 //! Said and denied.
 
 use super::spots::refuses;
-use super::{Difference, FactKind, Touch, View};
+use super::{Difference, FactKind, Read, Touch, View};
 use crate::source::reading::Token;
 use crate::text::words;
+use std::ops::Range;
 
 impl View<'_> {
-    pub(super) fn negations(&self, out: &mut Vec<Difference>) {
-        let refusing = |text: &str| words(text).any(|word| refuses(&word.to_lowercase()));
-        let (refused, refuses_now) = (refusing(self.quote.text), refusing(self.passage.text));
-        for (at, other) in self.pairs() {
-            let (mine, theirs) = (&self.quote.tokens[at], &self.passage.tokens[other]);
-            if mine.negated == theirs.negated || (self.touch[at] == Touch::Nothing && !self.near_answer(at)) {
-                continue;
-            }
-            // `would not`, `refused to`
-            if refused != refuses_now && refused == theirs.negated {
-                continue;
-            }
-            let mut difference = self.difference(FactKind::Negation, at, Some(other));
-            let with_before = |text: &str, tokens: &[Token], at: usize| {
-                let from = at.checked_sub(1).map_or(0, |before| tokens[before].span.end);
-                let lead =
-                    text[from..tokens[at].span.start].rfind([',', '.', ';', ':']).map_or(from, |stop| from + stop + 1);
-                let start = lead + (text[lead..].len() - text[lead..].trim_start().len());
-                start.min(tokens[at].span.start)..tokens[at].span.end
-            };
-            let notes_at = with_before(self.passage.text, self.passage.tokens, other);
-            let card_at = with_before(self.quote.text, self.quote.tokens, at);
-            difference.notes = Some(self.passage.text[notes_at.clone()].to_string());
-            difference.card = self.quote.text[card_at.clone()].to_string();
-            (difference.notes_at, difference.card_at) = (Some(notes_at), card_at);
-            // One is enough: the others are in the reach of the same small word.
-            return out.push(difference);
-        }
+    /// Whether a word, or the name that it is part of, stands once more, denied or not as it was: `The Pope would not
+    /// end Henry's marriage, so Henry broke with Rome`.
+    fn said_elsewhere(&self, at: usize) -> bool {
+        let (quote, passage) = (self.quote.tokens, self.passage.tokens);
+        let again = |mine: &Token| {
+            let same = |to: &usize| passage[*to].is_same(mine) && passage[*to].negated == mine.negated;
+            (0..passage.len()).filter(|to| self.free(*to)).any(|to| same(&to))
+        };
+        let named = at.checked_sub(1).filter(|before| {
+            quote[at].is_name() && quote[*before].is_name() && quote[*before].span.end + 1 == quote[at].span.start
+        });
+        again(&quote[at]) || named.is_some_and(|before| again(&quote[before]))
     }
+
+    pub(super) fn negations(&self, out: &mut Vec<Difference>) {
+        let refusing = |text: &str| words(text).any(|word| refuses(&word.to_lowercase())) || keeps_from(text);
+        let (refused, refuses_now) = (refusing(self.quote.text), refusing(self.passage.text));
+        let turned = |touching: bool| -> Vec<(usize, usize)> {
+            let fits = |(at, other): &(usize, usize)| {
+                let (mine, theirs) = (&self.quote.tokens[*at], &self.passage.tokens[*other]);
+                let touched = self.touch[*at] != Touch::Nothing || self.near_answer(*at);
+                // `would not`, `refused to`
+                let said_otherwise = refused != refuses_now && refused == theirs.negated;
+                mine.negated != theirs.negated && touched == touching && !said_otherwise && !self.said_elsewhere(*at)
+            };
+            self.pairs().filter(fits).collect()
+        };
+        // What the card neither asks nor answers with may be denied: whether that matters, a person can tell.
+        let certain = turned(true);
+        let (turned, certain) = if certain.is_empty() { (turned(false), false) } else { (certain, true) };
+        // One is enough: the others are in the reach of the same small word. The one right after it tells.
+        let tells = |(at, other): &&(usize, usize)| {
+            let spans = [(self.quote, with_before(self.quote, *at)), (self.passage, with_before(self.passage, *other))];
+            spans.into_iter().any(|(read, span)| words(&read.text[span]).any(denies))
+        };
+        let Some(&(at, other)) = turned.iter().find(tells).or(turned.first()) else { return };
+        let (card_at, notes_at) = (with_before(self.quote, at), with_before(self.passage, other));
+        out.push(Difference {
+            card: self.quote.text[card_at.clone()].to_string(),
+            notes: Some(self.passage.text[notes_at.clone()].to_string()),
+            card_at,
+            notes_at: Some(notes_at),
+            certain,
+            ..self.difference(FactKind::Negation, at, Some(other))
+        });
+    }
+}
+
+/// Whether a text says that something keeps a thing from another, so that it does not come about.
+fn keeps_from(text: &str) -> bool {
+    let all: Vec<String> = words(text).map(str::to_lowercase).collect();
+    let keeps = |at: &usize| matches!(all[*at].as_str(), "keep" | "keeps" | "kept" | "keeping" | "stop" | "stops");
+    (0..all.len()).filter(keeps).any(|at| all[at..].iter().take(5).any(|word| word == "from"))
+}
+
+/// A word of a text with the small words before it, and with a denial that is a word of its own.
+fn with_before(read: Read<'_>, at: usize) -> Range<usize> {
+    let (text, tokens) = (read.text, read.tokens);
+    let end_of = |before: usize| before.checked_sub(1).map_or(0, |before| tokens[before].span.end);
+    let denial = at.checked_sub(1).filter(|before| denies(&text[tokens[*before].span.clone()]));
+    let from = end_of(denial.unwrap_or(at));
+    let lead = text[from..tokens[at].span.start].rfind([',', '.', ';', ':']).map_or(from, |stop| from + stop + 1);
+    let start = lead + (text[lead..].len() - text[lead..].trim_start().len());
+    start.min(tokens[at].span.start)..tokens[at].span.end
+}
+
+/// Whether a word denies what follows.
+fn denies(word: &str) -> bool {
+    let word = word.to_lowercase();
+    word.ends_with("n't")
+        || word.ends_with("n’t")
+        || matches!(
+            word.as_str(),
+            "not"
+                | "no"
+                | "never"
+                | "neither"
+                | "nor"
+                | "none"
+                | "without"
+                | "cannot"
+                | "hardly"
+                | "scarcely"
+                | "rarely"
+                | "seldom"
+                | "nothing"
+                | "nobody"
+                | "nowhere"
+        )
 }

@@ -1,5 +1,7 @@
 //! The state of a card against the notes: what became of its quotes, and whether they hold its answers.
 mod answer;
+#[cfg(test)]
+mod examples;
 mod focus;
 #[cfg(test)]
 mod laws;
@@ -10,7 +12,7 @@ use self::focus::focus;
 use self::taken_back::taken_back;
 use super::all_notes::AllNotes;
 use super::drift::{Difference, FactKind, Read, spots, weigh};
-use super::locate::{Close, Place, REWORDED, Wanted, find_close, find_elsewhere, find_exactly};
+use super::locate::{Close, KEPT, Place, REWORDED, Wanted, find_close, find_elsewhere, find_exactly};
 use super::reading::{Token, read};
 use super::supports::Evidence;
 use crate::notes::Section;
@@ -186,7 +188,8 @@ fn judge_quote(
     let wanted = Wanted { text: &quote, tokens: &tokens, focus: &focus, weights };
     let Some(mut close) = find_close(all_notes, section, &wanted) else { return Judgement::new(State::Lost) };
     excuse_accepted(card, question, &wanted, &mut close);
-    if close.comparison.differences.is_empty() && close.comparison.closeness < REWORDED {
+    let near = close.comparison.closeness >= REWORDED || close.comparison.kept >= KEPT;
+    if close.comparison.differences.is_empty() && !near {
         return Judgement { place: Some(close.place), ..Judgement::new(State::Lost) };
     }
     let passage = read(&close.place.text, weights);
@@ -203,7 +206,7 @@ fn judge_quote(
         None => State::Reworded,
         Some(first) if first.certain => State::Contradicted,
         // Too far off to ask whether it says the same.
-        Some(_) if close.comparison.closeness < REWORDED || is_about_another(&tokens, &passage) => {
+        Some(_) if !near || is_about_another(&tokens, &passage) => {
             return Judgement { place: Some(close.place), ..Judgement::new(State::Lost) };
         }
         Some(_) => State::Doubtful,

@@ -16,6 +16,8 @@ use std::ops::Range;
 #[derive(Clone, Debug)]
 pub(crate) struct Token {
     pub(crate) span: Range<usize>,
+    /// The same with the words that bound a number: `more than 34 knots`.
+    pub(crate) bounded: Range<usize>,
     pub(crate) what: Sense,
     pub(crate) stem: String,
     /// Whether the word is an inflection of its stem and not another word made from it, such as
@@ -142,6 +144,8 @@ mod tests {
             ("The capital of France is Paris", "capit franc/of pari"),
             ("France's capital", "franc/of capit"),
             ("never flows", "never !flow"),
+            ("The group that is not treated is the control group.", "group !treat control group"),
+            ("They go without food between dawn and sunset.", "go !food dawn/between sunset/between"),
         ] {
             let found = facts(text);
             assert_eq!(found, want, "{text}");

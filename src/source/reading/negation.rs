@@ -45,6 +45,7 @@ impl Reader<'_> {
             return None;
         }
         self.state.without = word == "without";
+        self.state.denied_in_relative = self.state.relative.then_some(self.out.len());
         // `cannot live without light` is no denial of light.
         self.state.negated = !(word == "without" && self.state.negated);
         // `never` and `rarely` also stand against `always`.

@@ -19,12 +19,18 @@ pub(super) struct State {
     pub(super) without: bool,
     /// A negation that holds to the end of the sentence: `it is a myth that`.
     pub(super) retracted: bool,
+    /// Whether a relative clause has begun in this clause.
+    pub(super) relative: bool,
+    /// How many tokens there were when something was denied in a relative clause.
+    pub(super) denied_in_relative: Option<usize>,
     pub(super) clause: usize,
     pub(super) sentence: usize,
     pub(super) role: &'static str,
     /// How many tokens there were when the part began.
     pub(super) role_from: usize,
     pub(super) bound: Bound,
+    /// The piece at which the bound began.
+    pub(super) bound_from: usize,
 }
 
 impl Default for State {
@@ -34,11 +40,14 @@ impl Default for State {
             negated: false,
             without: false,
             retracted: false,
+            relative: false,
+            denied_in_relative: None,
             clause: 0,
             sentence: 0,
             role: "",
             role_from: 0,
             bound: Bound::Is,
+            bound_from: 0,
         }
     }
 }
@@ -56,14 +65,16 @@ impl<'p> Reader<'p> {
             return 1;
         }
         if let Some((bound, len)) = self.bound_before(at) {
-            self.state.bound = bound;
+            (self.state.bound, self.state.bound_from) = (bound, at);
             self.state.begins = false;
             return len;
         }
         if let Some((value, len)) = value_at(self.pieces, at) {
             let (bound, more) = self.bound_after(at + len);
-            let bound = if bound == Bound::Is { std::mem::replace(&mut self.state.bound, Bound::Is) } else { bound };
+            let before = std::mem::replace(&mut self.state.bound, Bound::Is);
+            let bound = if bound == Bound::Is { before } else { bound };
             self.push(at, len, Sense::Value(Box::new(value), bound), String::new());
+            self.take_bound(if before == Bound::Is { at } else { self.state.bound_from }, at + len + more);
             return len + more;
         }
         if !self.pieces[at].is_word() {
@@ -98,6 +109,7 @@ impl<'p> Reader<'p> {
             }
             ',' | '(' | ')' | '"' | '→' => {
                 state.clause += 1;
+                (state.relative, state.denied_in_relative) = (false, None);
                 (state.negated, state.role) = (state.retracted, "");
             }
             '-' if !self.pieces[at].tight => {
@@ -150,14 +162,23 @@ impl<'p> Reader<'p> {
             self.state.begins = false;
             return 1;
         }
-        if self.state.without && matches!(word.as_str(), "during" | "throughout" | "in" | "at" | "on") {
+        let when = matches!(
+            word.as_str(),
+            "during" | "throughout" | "in" | "at" | "on" | "between" | "from" | "before" | "after"
+        );
+        if self.state.without && when {
             (self.state.negated, self.state.without) = (self.state.retracted, false);
         }
         if let Some(role) = role_of(&word) {
             (self.state.role, self.state.role_from) = (role, self.out.len());
         } else if is_auxiliary(&word) {
             self.state.role = "";
+            // `The group that is not treated is the control group`: the relative clause is over.
+            if self.state.denied_in_relative.is_some_and(|from| self.out.len() > from) {
+                (self.state.negated, self.state.denied_in_relative) = (self.state.retracted, None);
+            }
         }
+        self.state.relative |= matches!(word.as_str(), "that" | "which" | "who");
         let stem = stem(self.pieces[at].text);
         let small = is_stop_word(&word) && !has_opposite(&stem)
             || matches!(word.as_str(), "in" | "out" | "up" | "down" | "all" | "very");
@@ -175,12 +196,13 @@ impl<'p> Reader<'p> {
         if name {
             self.begin_of_name(at);
         }
+        // `by multiplying it`: what is done, and nobody who does it.
+        if word.ends_with("ing") && self.state.role == "by" {
+            self.state.role = "";
+        }
         self.push(at, 1, Sense::Word { name }, stem);
         if genitive {
             self.possess();
-        }
-        if word.ends_with("ing") && self.state.role == "by" {
-            self.state.role = "";
         }
         1
     }
@@ -211,10 +233,21 @@ impl<'p> Reader<'p> {
         !self.state.begins && piece.text.chars().next().is_some_and(char::is_uppercase) && !pronoun
     }
 
+    /// The last value stands with the words that bound it, between two pieces.
+    fn take_bound(&mut self, from: usize, to: usize) {
+        if let (Some(last), Some(first), Some(end)) =
+            (self.out.last_mut(), self.pieces.get(from), to.checked_sub(1).and_then(|at| self.pieces.get(at)))
+        {
+            last.bounded = first.span.start..end.span.end;
+        }
+    }
+
     pub(super) fn push(&mut self, at: usize, len: usize, what: Sense, stem: String) {
+        let span = self.pieces[at].span.start..self.pieces[at + len - 1].span.end;
         let weight = if stem.is_empty() { 1.0 } else { self.weights.of_stem(&stem) };
         self.out.push(Token {
-            span: self.pieces[at].span.start..self.pieces[at + len - 1].span.end,
+            bounded: span.clone(),
+            span,
             what,
             plain: is_inflection(self.pieces[at].text, &stem),
             stem,

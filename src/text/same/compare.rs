@@ -1,6 +1,6 @@
 //! Whether two questions ask the same.
 
-use super::asked::{Asked, Kind};
+use super::asked::{Asked, Kind, Word};
 use super::terms::{Stem, Terms};
 use crate::text::near::may_say_the_same;
 use std::cell::OnceCell;
@@ -42,6 +42,7 @@ pub(super) fn compare(terms: &Terms, a: &Asked, b: &Asked, same_answer: impl Fn(
     let known = OnceCell::new();
     let same_answer = || *known.get_or_init(&same_answer);
     let same = match (only_a.is_empty(), only_b.is_empty()) {
+        (true, true) if exchanged(terms, a, b) => same_answer(),
         (true, true) => a.kind != b.kind || a.inverted == b.inverted || in_order(terms, a, b) || same_answer(),
         (false, false) => {
             let generic = |only: &[Stem]| only.iter().all(|stem| is_generic(terms.name(*stem)));
@@ -101,6 +102,14 @@ fn lengthens_name(asked: &Asked, stem: Stem) -> bool {
     let capital = |at: usize| asked.words.get(at).is_some_and(|word| word.capital());
     let beside = |at: usize| capital(at + 1) || at.checked_sub(1).is_some_and(capital);
     (0..asked.words.len()).any(|at| asked.words[at].stem() == stem && capital(at) && beside(at))
+}
+
+/// Whether two numbers or names stand in each other's place while all other words stay: `thing one of set 4`
+/// and `thing four of set 1`.
+fn exchanged(terms: &Terms, a: &Asked, b: &Asked) -> bool {
+    let telling = |word: &Word| word.telling || terms.name(word.stem).starts_with(|c: char| c.is_ascii_digit());
+    let pairs = || a.words.iter().zip(&b.words).filter(|(one, other)| !terms.agree(one.stem, other.stem));
+    a.words.len() == b.words.len() && pairs().count() > 1 && pairs().all(|(one, other)| telling(one) && telling(other))
 }
 
 fn in_order(terms: &Terms, a: &Asked, b: &Asked) -> bool {

@@ -1,7 +1,8 @@
 //! Two stretches that stand in each other's place while all the rest stays.
 
 use super::super::{Difference, FactKind};
-use super::{Hunk, Spots};
+use super::{Hunk, Spots, Words};
+use crate::text::classes;
 use std::ops::Range;
 
 /// What changed places: `Some` when two stretches did, with a difference if the sense went with them.
@@ -31,7 +32,11 @@ pub(super) fn exchanged(spots: &Spots<'_>, hunks: &[Hunk]) -> Option<Option<Diff
     let near = |hunk: &Hunk| spots.near_answer(&hunk.mine) || hunk.mine.clone().any(|at| spots.touches(at));
     let clause = |hunk: &Hunk| hunk.mine.clone().any(|at| LINKS.contains(&spots.mine.folded(at)));
     // `The biceps bends the arm and the triceps straightens it`: each took its verb along.
-    let whole = |hunk: &Hunk| said(spots, hunk).len() > 1 && hunk.mine.clone().any(|at| spots.mine.is_verb(at));
+    let verb = |at: usize| {
+        spots.mine.is_verb(at)
+            || at + 1 == hunk_end(one, other, at) && classes(spots.mine.text(at)).is_some_and(|used| used.verb)
+    };
+    let whole = |hunk: &Hunk| said(spots, hunk).len() > 1 && hunk.mine.clone().any(verb);
     let clauses = [one, other].into_iter().any(clause) || [one, other].into_iter().all(whole);
     let touched = [one, other].into_iter().any(near) && !clauses;
     if !touched
@@ -42,6 +47,30 @@ pub(super) fn exchanged(spots: &Spots<'_>, hunks: &[Hunk]) -> Option<Option<Diff
     }
     let (mine, theirs) = (one.mine.start..other.mine.end, one.theirs.start..other.theirs.end);
     Some(Some(spots.difference(FactKind::Order, mine, theirs)))
+}
+
+/// A stretch that moved to the other side of a word whose sides tell: `A less B`, `B less A`.
+pub(super) fn moved_over(spots: &Spots<'_>, hunks: &[Hunk]) -> Option<Difference> {
+    const SIDED: [&str; 5] = ["into", "less", "minus", "over", "per"];
+    let words = |words: &Words<'_>, range: &Range<usize>| -> Vec<String> {
+        range.clone().filter(|at| !words.is_article(*at)).map(|at| words.folded(at).to_string()).collect()
+    };
+    let one = hunks.iter().find(|hunk| hunk.theirs.is_empty())?;
+    let other = hunks.iter().find(|hunk| hunk.mine.is_empty())?;
+    let (mut mine, mut theirs) = (words(spots.mine, &one.mine), words(spots.theirs, &other.theirs));
+    let ends = |words: &[String]| (words.len() > 1).then(|| (words[0].clone(), words[words.len() - 1].clone()));
+    let ((first, last), (top, tail)) = (ends(&mine)?, ends(&theirs)?);
+    let sided = |word: &str| SIDED.contains(&word);
+    let turned = last == top && sided(&last) || first == tail && sided(&first);
+    mine.sort_unstable();
+    theirs.sort_unstable();
+    (hunks.len() == 2 && turned && mine == theirs && one.mine.clone().any(|at| spots.touches(at)))
+        .then(|| spots.difference(FactKind::Order, one.mine.clone(), other.theirs.clone()))
+}
+
+/// The end of the one of two hunks in which a word stands.
+fn hunk_end(one: &Hunk, other: &Hunk, at: usize) -> usize {
+    if one.mine.contains(&at) { one.mine.end } else { other.mine.end }
 }
 
 /// Words that open a clause, which may stand before or after the other.
@@ -83,6 +112,11 @@ fn is_free(spots: &Spots<'_>, between: Range<usize>, before: usize, after: usize
         spots.mine.is_filler(at)
             || matches!(spots.mine.folded(at), "and" | "or" | "as" | "with" | "to" | "same" | "not")
     };
+    // `from the anode to the cathode` says which way.
+    let led = (before.saturating_sub(2)..before).any(|at| spots.mine.folded(at) == "from");
+    if led {
+        return false;
+    }
     // In `shield volcanoes and composite volcanoes` both have the one word after them.
     let repeated = |at: usize| after < spots.mine.len() && spots.mine.stem(at) == spots.mine.stem(after);
     let says: Vec<usize> = between.filter(|at| !joins(*at) && !repeated(*at)).collect();

@@ -1,6 +1,7 @@
 //! Two texts word by word: what stayed, and what stands where something else stood.
 
 use super::super::Read;
+use super::super::doubt::names_a_thing;
 use crate::text::{What, classes, fold, is_stop_word, lex, one_spelling, stem};
 use std::ops::Range;
 
@@ -109,6 +110,20 @@ impl<'t> Words<'t> {
             || !self.is_small(at) && classes(self.text(at)).is_some_and(|used| used.verb && !used.mostly_noun)
     }
 
+    /// Whether a form of *be* stands not far before a word.
+    pub(super) fn is_after_be(&self, at: usize) -> bool {
+        let be = |before: usize| matches!(self.folded(before), "is" | "are" | "was" | "were" | "be" | "been" | "being");
+        (at.saturating_sub(3)..at).any(be)
+    }
+
+    /// Whether a word stands as the name of a thing does.
+    pub(super) fn is_thing(&self, at: usize) -> bool {
+        let before = at.checked_sub(1).map(|before| self.text(before));
+        // `by shooting`
+        let done = self.folded(at).ends_with("ing") && before == Some("by");
+        !done && names_a_thing(self.text(at), before, self.words.get(at + 1).map(|_| self.text(at + 1)))
+    }
+
     /// Whether `such as` or `for example` stands not far before a word.
     pub(super) fn is_example(&self, at: usize) -> bool {
         (at.saturating_sub(6)..at).any(|before| match self.folded(before) {
@@ -186,6 +201,11 @@ impl<'t> Words<'t> {
             return one_spelling(self.bare(at)) == one_spelling(others.bare(other));
         }
         one.folded == two.folded || (!one.small && !two.small && one.stem == two.stem)
+    }
+
+    /// Whether a word is a date that the others give in two parts.
+    pub(super) fn is_dated_in(&self, at: usize, others: &Words<'_>) -> bool {
+        self.token(at).is_some_and(|token| self.read.tokens[token].dated_in_parts(others.read.tokens).is_some())
     }
 
     /// The bytes of a range of words; of an empty one the place before its first.

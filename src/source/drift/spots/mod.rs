@@ -7,15 +7,15 @@ mod hunk;
 mod links;
 mod small;
 
-use self::exchange::exchanged;
+use self::exchange::{exchanged, moved_over};
 use self::hunk::{Hunk, Words, hunks};
 use self::links::roles_exchanged;
 pub(super) use self::small::refuses;
-use super::missing::is_light;
+use super::missing::{are_converse, is_light};
 use super::touch::{Touch, touches};
 use super::{Difference, FactKind, Focus, Read};
 use crate::source::weights::Weights;
-use crate::text::may_say_the_same;
+use crate::text::{are_antonyms, are_opposites, may_say_the_same};
 use std::ops::Range;
 
 /// What a passage, in which every fact of the quote was found or given up, says otherwise word by word.
@@ -29,7 +29,10 @@ pub(crate) fn spots(quote: Read<'_>, passage: Read<'_>, focus: &Focus, weights: 
     if 2 * kept >= mine.len() {
         match exchanged(&spots, &hunks) {
             Some(exchange) => out.extend(exchange),
-            None => out.extend(hunks.iter().filter_map(|hunk| spots.changed(hunk))),
+            None => match moved_over(&spots, &hunks) {
+                Some(exchange) => out.push(exchange),
+                None => out.extend(hunks.iter().flat_map(|hunk| spots.changed(hunk, &hunks))),
+            },
         }
     }
     if out.is_empty() {
@@ -47,7 +50,7 @@ pub(super) struct Spots<'t> {
 }
 
 impl Spots<'_> {
-    fn changed(&self, hunk: &Hunk) -> Option<Difference> {
+    fn changed(&self, hunk: &Hunk, hunks: &[Hunk]) -> Vec<Difference> {
         let (old, new) = self.bare(hunk);
         if let Some(kind) = self.small_words(hunk, &old, &new) {
             let difference = self.difference(kind, widened(&hunk.mine, self.mine), widened(&hunk.theirs, self.theirs));
@@ -55,13 +58,78 @@ impl Spots<'_> {
             let says = |words: &Words<'_>, range: &Range<usize>| range.clone().any(|at| !words.is_small(at));
             let certain =
                 kind != FactKind::Comparison || !says(self.mine, &hunk.mine) || !says(self.theirs, &hunk.theirs);
-            return Some(Difference { certain, ..difference });
+            return vec![Difference { certain, ..difference }];
         }
-        let (&[one], &[other]) = (self.mine.as_one(&old), self.theirs.as_one(&new)) else { return None };
-        self.other_word(one, other).then(|| {
-            let kind = if self.mine.is_name(one) { FactKind::Name } else { FactKind::Term };
-            self.difference(kind, one..one + 1, other..other + 1)
-        })
+        if let (Some(&one), Some(&other)) = (old.last(), new.last())
+            && old.len() == new.len()
+            && old.len() > 1
+            && old.iter().all(|at| self.mine.is_name(*at))
+            && new.iter().all(|at| self.theirs.is_name(*at))
+            && self.other_word(one, other)
+        {
+            return vec![self.difference(FactKind::Name, old[0]..one + 1, new[0]..other + 1)];
+        }
+        let (&[one], &[other]) = (self.mine.as_one(&old), self.theirs.as_one(&new)) else {
+            return self.other_phrase(hunk, &old, &new).into_iter().collect();
+        };
+        if self.came_from(other, hunks) || self.is_converse(one, other) {
+            return Vec::new();
+        }
+        let kind = if self.mine.is_name(one) { FactKind::Name } else { FactKind::Term };
+        let difference = self.difference(kind, one..one + 1, other..other + 1);
+        if self.other_word(one, other) {
+            return vec![difference];
+        }
+        let aside = self.is_aside(one, other);
+        aside.then_some(Difference { certain: false, ..difference }).into_iter().collect()
+    }
+
+    /// A thing that gave way to another together with the small words before it: `under way`, `at anchor`. Only a
+    /// person can tell whether both say the same.
+    fn other_phrase(&self, hunk: &Hunk, old: &[usize], new: &[usize]) -> Option<Difference> {
+        let only = |words: &Words<'_>, all: &[usize]| -> Option<usize> {
+            let mut things = all.iter().copied().filter(|at| !words.is_small(*at));
+            things.next().filter(|at| things.next().is_none() && all.len() > 1 && all.last() == Some(at))
+        };
+        let (one, other) = (only(self.mine, old)?, only(self.theirs, new)?);
+        let thing = self.touches(one) && self.mine.is_thing(one) && self.theirs.is_thing(other);
+        let difference = || self.difference(FactKind::Term, hunk.mine.clone(), hunk.theirs.clone());
+        (!self.near(one, other) && (thing && !self.moved(one, other) || self.is_aside(one, other)))
+            .then(|| Difference { certain: false, ..difference() })
+    }
+
+    /// Whether a word of the passage stood elsewhere in the quote, and is gone from there: `people worked bronze`,
+    /// `bronze was worked`.
+    fn came_from(&self, other: usize, hunks: &[Hunk]) -> bool {
+        hunks.iter().flat_map(|hunk| hunk.mine.clone()).any(|at| self.mine.is_same(at, self.theirs, other))
+    }
+
+    /// Whether two words stand in one clause, or the second in one that says more of the first: `…, which is called`.
+    fn is_beside(&self, one: usize, at: usize) -> bool {
+        let (Some(mine), Some(clause)) = (self.mine.clause(one), self.mine.clause(at)) else { return false };
+        mine == clause || (mine..=mine + 2).contains(&clause) && (one..at).any(|at| self.mine.folded(at) == "which")
+    }
+
+    /// `is given the treatment`, `receives the treatment`.
+    fn is_converse(&self, one: usize, other: usize) -> bool {
+        are_converse(self.mine.stem(one), self.theirs.stem(other))
+            && self.mine.is_after_be(one) != self.theirs.is_after_be(other)
+    }
+
+    /// Whether a word that the card neither asks nor answers with gave way to another one, where only a person can
+    /// tell whether that matters: to an opposite anywhere, or to another thing beside what is asked or answered.
+    fn is_aside(&self, one: usize, other: usize) -> bool {
+        let (mine, theirs) = (self.mine.text(one), self.theirs.text(other));
+        if self.moved(one, other) || self.mine.is_value(one) || self.theirs.is_value(other) {
+            return false;
+        }
+        let opposed = are_antonyms(mine, theirs) || are_opposites(mine, theirs);
+        let small = self.mine.is_small(one) || self.theirs.is_small(other) || self.mine.is_example(one);
+        let beside = || (0..self.mine.len()).any(|at| self.touches(at) && self.is_beside(one, at));
+        // `twelve members`, `twelve people`
+        let anybody = |stem: &str| matches!(stem, "peopl" | "person" | "member");
+        let small = small || anybody(self.mine.stem(one)) || anybody(self.theirs.stem(other));
+        opposed || !small && beside() && self.mine.is_thing(one) && self.theirs.is_thing(other)
     }
 
     /// The words of a hunk that say something: no articles, no auxiliaries, none that the other side
@@ -113,6 +181,9 @@ impl Spots<'_> {
             return true;
         }
         let both_values = self.mine.is_value(one) && self.theirs.is_value(other);
+        if both_values && self.mine.is_dated_in(one, self.theirs) {
+            return false;
+        }
         self.touches(one) && (both_values || self.mine.is_value(one) == self.theirs.is_value(other))
     }
 

@@ -16,9 +16,17 @@ impl Spots<'_> {
             return Some(FactKind::Date);
         }
         let anywhere = |class: fn(&str) -> bool| (0..self.mine.len()).any(|at| class(self.mine.folded(at)));
-        let refused_now = (0..self.theirs.len()).any(|at| refuses(self.theirs.folded(at)));
-        if has(&theirs, refuses) && !anywhere(refuses) || has(&mine, refuses) && theirs.is_empty() && !refused_now {
+        let now = |class: fn(&str) -> bool| (0..self.theirs.len()).any(|at| class(self.theirs.folded(at)));
+        // `would not end`, `refused to end`; `forbade`, `were not allowed`
+        let (denied, denied_now) = (anywhere(denies), now(denies));
+        if has(&theirs, refuses) && !anywhere(refuses) && denied == denied_now
+            || has(&mine, refuses) && theirs.is_empty() && !now(refuses) && denied == denied_now
+        {
             return Some(FactKind::Negation);
+        }
+        // `forbade them to work`, `banned them from working`
+        if (anywhere(refuses) || now(refuses)) && self.is_infinitive(hunk) {
+            return None;
         }
         if self.softens(hunk) {
             return Some(FactKind::Negation);
@@ -34,6 +42,14 @@ impl Spots<'_> {
             },
             _ => prepositions_differ(&mine, &theirs).then_some(FactKind::Comparison),
         }
+    }
+
+    /// Whether `to work` became `from working`, or the other way round.
+    fn is_infinitive(&self, hunk: &Hunk) -> bool {
+        let (mine, theirs) = (hunk.mine.end, hunk.theirs.end);
+        let (one, other) = (self.mine.folded(mine), self.theirs.folded(theirs));
+        let same = mine < self.mine.len() && theirs < self.theirs.len() && self.mine.is_same(mine, self.theirs, theirs);
+        same && one.ends_with("ing") != other.ends_with("ing")
     }
 
     /// Whether `never` became `seldom`, or the other way round.
@@ -63,8 +79,8 @@ fn is_before_our_era(word: &str) -> bool {
 
 /// Verbs and small words by which what follows does not come about.
 pub(crate) fn refuses(word: &str) -> bool {
-    const BEGINNINGS: [&str; 10] =
-        ["refus", "fail", "declin", "ceas", "unable", "avoid", "neglect", "forbid", "forbad", "exclud"];
+    const BEGINNINGS: [&str; 11] =
+        ["refus", "fail", "declin", "ceas", "unable", "avoid", "neglect", "forbid", "forbad", "exclud", "prevent"];
     word == "except" || BEGINNINGS.iter().any(|beginning| word.starts_with(beginning) && word != "failure")
 }
 
@@ -111,7 +127,8 @@ const MARKED: [&str; 31] = [
 ];
 
 /// Prepositions that can say the same, by sense.
-const SENSES: [&[&str]; 28] = [
+const SENSES: [&[&str]; 29] = [
+    &["and", "to", "until", "till"],
     &["at", "from"],
     &["and", "to", "with"],
     &[
