@@ -107,8 +107,8 @@ fn lengthens_name(asked: &Asked, stem: Stem) -> bool {
 /// Whether two numbers or names stand in each other's place while all other words stay: `thing one of set 4`
 /// and `thing four of set 1`.
 fn exchanged(terms: &Terms, a: &Asked, b: &Asked) -> bool {
-    let telling = |word: &Word| word.telling || terms.name(word.stem).starts_with(|c: char| c.is_ascii_digit());
-    let pairs = || a.words.iter().zip(&b.words).filter(|(one, other)| !terms.agree(one.stem, other.stem));
+    let telling = |word: &Word| word.telling() || terms.name(word.stem()).starts_with(|c: char| c.is_ascii_digit());
+    let pairs = || a.words.iter().zip(&b.words).filter(|(one, other)| !terms.agree(one.stem(), other.stem()));
     a.words.len() == b.words.len() && pairs().count() > 1 && pairs().all(|(one, other)| telling(one) && telling(other))
 }
 
