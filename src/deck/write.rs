@@ -66,9 +66,7 @@ pub fn entries(items: &[Value], indent: usize) -> String {
 }
 
 fn write_field(out: &mut String, name: &str, value: &Value, indent: usize) {
-    out.push_str(&" ".repeat(indent));
-    out.push_str(&scalar(name));
-    out.push(':');
+    write_name(out, name, indent);
     match value {
         // A flag is no text to be told from other programs' truth values: it is one.
         Value::Text(text) if is_bare(name, text) => out.push_str(&format!(" {text}\n")),
@@ -87,6 +85,18 @@ fn write_field(out: &mut String, name: &str, value: &Value, indent: usize) {
             out.push('\n');
             entries.iter().for_each(|(name, value)| write_field(out, name, value, indent + 2));
         }
+    }
+}
+
+/// YAML takes a name before a colon for one only if it is no longer than this (1.2.2, section 7.4.2); longer ones
+/// are marked as names.
+const LONGEST_NAME: usize = 1024;
+
+fn write_name(out: &mut String, name: &str, indent: usize) {
+    let (margin, name) = (" ".repeat(indent), scalar(name));
+    match name.chars().count() <= LONGEST_NAME {
+        true => out.push_str(&format!("{margin}{name}:")),
+        false => out.push_str(&format!("{margin}? {name}\n{margin}:")),
     }
 }
 

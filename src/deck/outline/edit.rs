@@ -179,6 +179,20 @@ mod tests {
     }
 
     #[test]
+    fn a_name_too_long_to_stand_before_a_colon_reads_back() {
+        let text = "cards:\n  - id: a\n    answer: y\n  - {id: b, answer: z}\n";
+        for name in ["n".repeat(1025), "é: ".repeat(1100), "n".repeat(1024)] {
+            for value in [Value::from("z"), Value::from("two\nlines"), Value::List(vec!["x".into(), "y".into()])] {
+                for id in ["a", "b"] {
+                    let changed = set_field(text, id, &name, Some(&value)).expect("set");
+                    let parts = outline(&changed).unwrap_or_else(|| panic!("{changed}"));
+                    assert_eq!(parts.card(id).and_then(|card| card.value(&name)), Some(&value), "{changed}");
+                }
+            }
+        }
+    }
+
+    #[test]
     fn a_missing_last_line_end_stays_missing() {
         let text = "cards:\n  - id: a\n    question: x\n    answer: y";
         assert_eq!(set_field(text, "a", "answer", Some(&Value::from("z"))).expect("set"), text.replace('y', "z"));
