@@ -1,6 +1,6 @@
 //! Facts: a question, its answer, and the sentence of the notes that says it.
 
-use super::words::{CAUSES, CROPS, ROCKS, TRADES, WINDS, draw, name, one_of};
+use super::words::{CAUSES, CROPS, NAMES, ROCKS, TRADES, WINDS, draw, name, one_of};
 
 /// One fact, as a card asks for it and as the notes say it.
 #[derive(Clone, Debug)]
@@ -22,7 +22,9 @@ impl Fact {
     /// The fact of that number, about places of its own: names come round again in a large department, the
     /// two of a question do not, so that no question is asked twice.
     pub fn new(number: usize) -> Self {
-        let (place, other) = (name(number), name(number / 3 + 7919 + number % 5));
+        // Kinds and names come round together after this many (their least common multiple).
+        let again = number / (KINDS * NAMES / 4);
+        let (place, other) = (name(number), name(number / 3 + 7919 + number % 5 + 577 * again));
         let amount = |least: usize, most: usize| least + draw(number, 1) % (most - least);
         match number % KINDS {
             0 => {

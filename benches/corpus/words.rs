@@ -15,9 +15,12 @@ const ENDS: [&str; 32] = [
     "thwaite", "ton", "wath", "wick", "worth",
 ];
 
-/// An invented name; the same one again after 32,768.
+/// How many names there are.
+pub const NAMES: usize = 32_768;
+
+/// An invented name; the same one again after all of them.
 pub fn name(number: usize) -> String {
-    let mixed = number.wrapping_mul(12_347) % 32_768;
+    let mixed = number.wrapping_mul(12_347) % NAMES;
     format!("{}{}{}", STARTS[mixed % 32], MIDDLES[mixed / 32 % 32], ENDS[mixed / 1024])
 }
 
