@@ -54,11 +54,16 @@ fn changed(before: &dyn Snapshot, now: &dyn Snapshot) -> Option<(Changes, Depart
 
 type Texts = (String, SourceFile, SourceFile);
 
-/// The text of a file that is nothing but well saved.
+/// The text of a file that is there and nothing but well saved.
 fn sound_text(snapshot: &dyn Snapshot, path: &str) -> Option<SourceFile> {
+    text_if_there(snapshot, path)?
+}
+
+/// The same, and nothing of a file that is not there; `None` for one that is not well saved.
+fn text_if_there(snapshot: &dyn Snapshot, path: &str) -> Option<Option<SourceFile>> {
     let mut found = Vec::new();
-    let file = read_text(snapshot, path, Kind::File { size: 0 }, &mut found).ok()??;
-    (found.is_empty() && file.text.len() as u64 <= MAX_TEXT).then_some(file)
+    let Ok(file) = read_text(snapshot, path, Kind::File { size: 0 }, &mut found) else { return Some(None) };
+    file.filter(|file| found.is_empty() && file.text.len() as u64 <= MAX_TEXT).map(Some)
 }
 
 /// The decks without the cards that both versions have alike.
@@ -112,9 +117,9 @@ fn notes(snapshot: &dyn Snapshot, department: &Department) -> Option<BTreeMap<St
     let paths: BTreeSet<String> = sources.filter(|path| path.ends_with(".md")).collect();
     let mut notes = BTreeMap::new();
     for path in paths {
-        if snapshot.read(&path).is_ok() {
+        if let Some(file) = text_if_there(snapshot, &path)? {
             // What is no plain file, such as a link, is looked at with the whole.
-            let file = sound_text(snapshot, &path).filter(|file| file.text.contains('\n'))?;
+            let file = Some(file).filter(|file| file.text.contains('\n'))?;
             notes.insert(path, Arc::new(file));
         }
     }
