@@ -8,6 +8,7 @@ use crate::text::value::value_at;
 use std::collections::BTreeSet;
 use std::rc::Rc;
 use std::sync::OnceLock;
+use thin_vec::ThinVec;
 
 /// A question read for what it asks, its stems as numbers.
 pub(super) struct Asked {
@@ -20,7 +21,7 @@ pub(super) struct Asked {
     /// `What do mice eat`, against `What eats mice`.
     pub(super) inverted: bool,
     /// What stands in quotation marks, in its normal form.
-    quoted: Option<Box<Vec<String>>>,
+    quoted: ThinVec<String>,
     /// What counts as its answer, worked out when it is asked for.
     answers: OnceLock<Box<Answers>>,
 }
@@ -74,7 +75,7 @@ impl Asked {
             kind: reading.kind,
             denied: reading.denied,
             inverted: reading.inverted,
-            quoted: (!reading.quoted.is_empty()).then(|| Box::new(reading.quoted)),
+            quoted: reading.quoted.into(),
             answers: OnceLock::new(),
         }
     }
@@ -91,7 +92,7 @@ impl Asked {
 
     /// Whether both ask about words that they quote, and about other ones.
     pub(super) fn quotes_differ(&self, other: &Asked) -> bool {
-        self.quoted.is_some() && other.quoted.is_some() && self.quoted != other.quoted
+        !self.quoted.is_empty() && !other.quoted.is_empty() && self.quoted != other.quoted
     }
 
     /// What counts as its answer; `given` tells the points and the other wordings when they are needed first.
