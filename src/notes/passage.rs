@@ -18,6 +18,19 @@ pub enum PassageKind {
     Caption,
 }
 
+/// Where an item stands in its list.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct InList {
+    /// The number of the list in its file; a list inside a list belongs to the one around it.
+    pub list: u32,
+    /// 1 for an item of the list itself, 2 for one of a list inside it.
+    pub depth: u32,
+    /// Whether the items are numbered.
+    pub numbered: bool,
+    /// Whether the passage begins its item, and is no further paragraph of it.
+    pub begins: bool,
+}
+
 /// A run of text that a reader reads in one go.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Passage {
@@ -31,6 +44,8 @@ pub struct Passage {
     pub cells: Vec<Range<usize>>,
     /// Whether it is the head of a table.
     pub head: bool,
+    /// Of an item, where it stands in its list.
+    pub list: Option<InList>,
     /// Where it begins in the text of its section.
     pub at: usize,
     places: Plain,
@@ -45,7 +60,13 @@ impl Passage {
             .map(|range| range.start.min(text.len())..range.end.min(text.len()))
             .filter(|range| !text[range.clone()].trim().is_empty())
             .collect();
-        (!text.is_empty()).then_some(Passage { text, kind, strong, cells: Vec::new(), head: false, at, places: plain })
+        let (cells, head, list) = (Vec::new(), false, None);
+        (!text.is_empty()).then_some(Passage { text, kind, strong, cells, head, list, at, places: plain })
+    }
+
+    /// The same as an item of a list, or as none.
+    pub(super) fn in_list(self, list: Option<InList>) -> Passage {
+        Passage { list: list.filter(|_| self.kind == PassageKind::Item), ..self }
     }
 
     /// The same as a row of a table with these cells.
