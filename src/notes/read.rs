@@ -391,11 +391,9 @@ mod tests {
     fn an_item_knows_its_list() {
         let notes =
             Notes::read("# A\n\nFirst:\n\n1. one\n\n   more\n2. two\n   - in two\n\nThen:\n\n- three\n\n> - four\n");
-        let found: Vec<(&str, Option<(u32, u32, bool, bool)>)> = notes.sections()[0]
-            .passages
-            .iter()
-            .map(|passage| (passage.text.as_str(), passage.list.map(|at| (at.list, at.depth, at.numbered, at.begins))))
-            .collect();
+        let place = |passage: &Passage| passage.list.map(|at| (at.list, at.depth, at.numbered, at.begins));
+        let passages = notes.sections()[0].passages.iter();
+        let found: Vec<_> = passages.map(|passage| (passage.text.as_str(), place(passage))).collect();
         let want = [
             ("First:", None),
             ("one", Some((1, 1, true, true))),

@@ -243,10 +243,11 @@ fn effect_verb(text: &str) -> Option<EffectVerb<'_>> {
     EFFECT_VERBS.iter().find_map(|(verb, does, asked)| {
         let (mut subject, effect) = parted(body, &format!(" {verb} "))?;
         let mut helper = (*does).to_owned();
-        if let Some((rest, last)) = subject.rsplit_once(' ') {
-            if is_modal(last) && *does == "do" {
-                (subject, helper) = (rest, last.to_owned());
-            }
+        if let Some((rest, last)) = subject.rsplit_once(' ')
+            && is_modal(last)
+            && *does == "do"
+        {
+            (subject, helper) = (rest, last.to_owned());
         }
         let last = bare_words(subject).pop().unwrap_or_default();
         // `the cause of`, `damage caused in 1953`
@@ -316,7 +317,7 @@ fn of_before(asked: String, answer: &str) -> Proposed {
 
 #[cfg(test)]
 mod tests {
-    use super::super::support::{ask, ask_nothing};
+    use super::super::support::{ask, ask_nothing, proposed};
     use super::*;
 
     #[test]
@@ -389,13 +390,10 @@ mod tests {
             ),
             ("Towns grew. This is because people came.", "Why is this so: “Towns grew”?", &["people came"]),
         ];
-        ask(Form::Cause, &table[1..2]);
-        ask(
-            Form::Cause,
-            &[("The soil blew away. As a result, farms were left.", "Why were farms left?", &["The soil blew away"])],
-        );
-        ask(Form::Cause, &table[2..]);
-        assert!(super::super::support::proposed(table[2].0).is_some_and(|found| found.with_before));
+        ask(Form::Cause, &table);
+        for (sentences, ..) in table {
+            assert!(proposed(sentences).is_some_and(|found| found.with_before), "{sentences}");
+        }
     }
 
     #[test]

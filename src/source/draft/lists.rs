@@ -237,7 +237,7 @@ impl Members {
                 || joined && is_preposition(&word(*at))
                 || single && *at + 2 == words.len() && is_preposition(&word(*at))
         };
-        let opener = (from..words.len().checked_sub(1)?).filter(opens).last()?;
+        let opener = (from..words.len().checked_sub(1)?).rfind(opens)?;
         let first = &before[words[opener + 1].start..];
         let lead = &before[..words[opener].end];
         let (last, middle) = others.split_last()?;

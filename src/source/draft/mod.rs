@@ -77,35 +77,20 @@ pub fn draft(context: &Context<'_>, file: &str, section: &Section, source: &str)
         if statement.run.is_none() && asked_whole.iter().any(|run| run.asks_for(&statement.range)) {
             continue;
         }
-        let line = drafter.line(statement);
-        let told = |why: String| PassedOver { text: statement.text(section).to_owned(), line, why };
-        let covered = match drafter.stub(statement) {
+        match drafter.stub(statement) {
             Ok(stub) => {
                 stubs.push(stub);
-                true
+                asked_whole.extend(&statement.run);
             }
-            Err(Objection::Held(why)) => {
-                passed_over.push(told(why));
-                true
+            Err(why) => {
+                let text = statement.text(section).to_owned();
+                passed_over.push(PassedOver { text, line: drafter.line(statement), why });
             }
-            Err(Objection::Unfit(why)) => {
-                passed_over.push(told(why));
-                false
-            }
-        };
-        asked_whole.extend(statement.run.as_ref().filter(|_| covered));
+        }
     }
     drop_similar(context, &mut stubs, &mut passed_over);
     passed_over.sort_by_key(|passed| (passed.line, section.as_text().find(&passed.text)));
     Draft { stubs, passed_over, without_form, words, too_long: words > limits.words_in_a_section }
-}
-
-/// Why there is no stub for a statement.
-enum Objection {
-    /// A card has it, or asks it.
-    Held(String),
-    /// No question is fit.
-    Unfit(String),
 }
 
 struct Drafter<'d> {
@@ -141,18 +126,17 @@ impl<'d> Drafter<'d> {
     }
 
     /// A stub for a statement, or why there is none.
-    fn stub(&mut self, statement: &Statement) -> Result<Stub, Objection> {
+    fn stub(&mut self, statement: &Statement) -> Result<Stub, String> {
         if let Some(card) = self.holder(statement) {
-            return Err(Objection::Held(format!("the card `{card}` has it already")));
+            return Err(format!("the card `{card}` has it already"));
         }
         let mut why = statement.unasked().to_owned();
         for proposed in self.proposals(statement) {
             // One question of a statement that is asked already is enough; it needs no other form.
             if let Some(asked) = proposed.questions().find(|question| self.asked.contains(&normal(question))) {
-                return Err(Objection::Held(format!("a card asks it already: `{asked}`")));
+                return Err(format!("a card asks it already: `{asked}`"));
             }
-            let signs = || Objection::Unfit("its signs would be taken for markup on a card".to_owned());
-            let quotes = self.quotes(statement, &proposed).ok_or_else(signs)?;
+            let quotes = self.quotes(statement, &proposed).ok_or("its signs would be taken for markup on a card")?;
             let stub = stub::stub(&proposed, self.source, &quotes, &self.ids);
             let stub = stub.at(statement.text(self.section), self.line(statement));
             match self.objection(&stub, &proposed) {
@@ -164,7 +148,7 @@ impl<'d> Drafter<'d> {
                 }
             }
         }
-        Err(Objection::Unfit(why))
+        Err(why)
     }
 
     /// The card that has a statement; of a list, one that has its first line or two of its items.
@@ -359,6 +343,37 @@ mod tests {
         let draft = drafted("  - id: a\n    question: Who?\n    answer: x\n", "force");
         assert_eq!(draft.stubs[0].question, "Force: what is the name for force 8?");
         assert_eq!(draft.stubs[0].answer, ["Gale"]);
+    }
+
+    /// What was passed over in a section, with the reasons.
+    fn passed_over(section: &str) -> Vec<(String, String)> {
+        let department = department(&files(&[
+            ("decks/department.yaml", "department: G\nschool: S\nyears: [8]\n"),
+            ("decks/year-8/wind/notes.md", &format!("# Wind\n\n{section}\n")),
+        ]));
+        let context = Context::new(&department);
+        let file = "decks/year-8/wind/notes.md";
+        let section = context.all_notes.notes(file).and_then(|notes| notes.section("wind")).expect("a section");
+        let found = draft(&context, file, section, "notes.md#wind");
+        found.passed_over.into_iter().map(|passed| (passed.text, passed.why)).collect()
+    }
+
+    #[test]
+    fn what_has_a_form_but_no_fair_question_is_named() {
+        for (text, why) in [
+            ("A weak storm can therefore do harm.", "it gives a cause"),
+            ("Work is better than it was because of this.", "its answer does not stand by itself"),
+            ("Unlike rain, snow lies.", "it compares"),
+            ("Walls, bridges and roads all fell.", "where the list begins"),
+            ("First it blows, then it stops; at last it rains.", "its steps begin"),
+            ("- clear sky\n- calm air", "no line introduces its list"),
+            ("Frost needs these:\n\n- sky\n  - clear\n- air", "lists or paragraphs inside"),
+            ("They:\n\n- rise\n- fall", "the line before its list gives no question"),
+        ] {
+            let found = passed_over(text);
+            assert!(found.len() == 1 && found[0].1.contains(why), "{text}: {found:?}");
+        }
+        assert_eq!(passed_over("It rains. Nobody knows it."), []);
     }
 
     #[test]

@@ -45,6 +45,17 @@ impl Run {
         self.holds(sentence) && (!self.heads || is_intro || self.points.contains(sentence))
     }
 
+    /// What to say where it gives no question.
+    pub(super) fn unasked(&self) -> &'static str {
+        if self.points.is_empty() {
+            return "its list has lists or paragraphs inside its items";
+        }
+        match self.intro {
+            None if !self.sentences => "no line introduces its list",
+            _ => "its points are too long, or the line before its list gives no question",
+        }
+    }
+
     /// The passages that a card on it quotes.
     pub(super) fn quoted(&self) -> Vec<Range<usize>> {
         if self.sentences { vec![self.range()] } else { self.intro.iter().chain(&self.items).cloned().collect() }
@@ -117,10 +128,10 @@ pub(super) fn runs(section: &Section) -> Vec<Run> {
     out
 }
 
-/// A list with two items or more, which are one passage each.
+/// A list with two items or more. Where not all of them are one passage each, it has no points.
 fn list(before: Option<&Passage>, items: &[Passage]) -> Option<Run> {
     let flat = items.iter().all(|item| item.list.is_some_and(|at| at.depth == 1 && at.begins));
-    if items.len() < 2 || !flat {
+    if items.len() < 2 {
         return None;
     }
     let ordered = items.iter().all(|item| item.list.is_some_and(|at| at.numbered));
@@ -128,6 +139,7 @@ fn list(before: Option<&Passage>, items: &[Passage]) -> Option<Run> {
     let heads = headwords(items);
     let whole_heads = heads.is_some();
     let points = heads.unwrap_or_else(|| items.iter().map(point).collect());
+    let points = if flat { points } else { Vec::new() };
     let items = items.iter().map(whole).collect();
     let intro = before.and_then(|before| intro(before, ordered));
     Some(Run { intro, items, points, ordered, heads: whole_heads, sentences: false })

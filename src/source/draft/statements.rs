@@ -42,11 +42,7 @@ pub(super) enum Shape {
 impl Statement {
     /// What to say where no question can be made.
     pub(super) fn unasked(&self) -> &'static str {
-        match (self.shape, &self.run) {
-            (_, Some(run)) if run.intro.is_none() && !run.sentences => "no line introduces its list",
-            (_, Some(_)) => "its points are too long for an answer",
-            (shape, None) => shape.unasked(),
-        }
+        self.run.as_ref().map_or(self.shape.unasked(), Run::unasked)
     }
 }
 
@@ -117,13 +113,15 @@ fn shape(text: &str) -> Option<Shape> {
     if text.trim_end().ends_with('?') {
         return None;
     }
-    let shapes: [(Shape, fn(&str) -> bool); 4] = [
-        (Shape::Cause, gives_cause),
-        (Shape::Comparison, compares),
-        (Shape::Sequence, orders),
-        (Shape::List, lists_things),
-    ];
-    shapes.into_iter().find(|(_, has)| has(text)).map(|(shape, _)| shape)
+    if gives_cause(text) {
+        Some(Shape::Cause)
+    } else if compares(text) {
+        Some(Shape::Comparison)
+    } else if orders(text) {
+        Some(Shape::Sequence)
+    } else {
+        lists_things(text).then_some(Shape::List)
+    }
 }
 
 impl Statement {
