@@ -59,7 +59,7 @@ fn why(sentence: &Sentence<'_>) -> Option<Proposed> {
     // `…, so …` behind the cause is the next step.
     let cause = so_joint(cause).map_or(cause, |(cause, _)| cause);
     let cause = cause.strip_prefix("of ").unwrap_or(cause);
-    if effect.ends_with(" not") {
+    if effect.ends_with(" not") || leans(cause) && count(cause) == 1 {
         return None;
     }
     if says_nothing(effect) {
@@ -409,6 +409,7 @@ mod tests {
             "Why are rivers deep, because of rain?",
             "Since then, towns have grown.",
             "This is because people came.",
+            "Towns grew because of this.",
         ]);
     }
 
