@@ -20,9 +20,11 @@ use crate::source::draft::{Draft, appended, as_yaml, draft, new_deck};
 
 /// Propose cards for the key statements of one section of the notes
 ///
+/// Looked at are strong text, definitions, quantities, dates, causes, comparisons, lists and sequences.
 /// Each stub asks about one statement, answers with an exact copy from it, carries source and quote,
-/// and is marked as a draft. What a card has already is not proposed again. Read every stub before
-/// you share it: the question is made from the sentence's form alone.
+/// and is marked as a draft. What a card has already is not proposed again, and what was passed over is
+/// told with the reason. Read every stub before you share it: the question is made from the sentence's
+/// form alone.
 #[derive(Debug, Args)]
 pub struct Arguments {
     /// The notes and the section, such as decks/year-8/rivers/notes.md#erosion.
@@ -135,13 +137,21 @@ fn year(settings: &Settings, folder: &str) -> Result<u8, CliError> {
     })
 }
 
+/// What makes a statement, as it is told where there is none.
+const FORMS: &str = "no strong text, definition, quantity, date, cause, comparison, list or sequence";
+
 /// What was passed over, on stderr: it is no part of the YAML.
 fn told(path: &str, found: &Draft) {
-    if found.stubs.is_empty() && found.passed_over.is_empty() {
-        output::note("this section has no key statement: no strong text, definition, quantity or date");
-    }
     for passed in &found.passed_over {
         let text = cut(&harmless(&passed.text), 70);
         output::note(&format!("passed over {}:{}: {text}\n  {}", harmless(path), passed.line, harmless(&passed.why)));
+    }
+    let more = found.without_form;
+    if found.stubs.is_empty() && found.passed_over.is_empty() {
+        let sentences = counted(more, "sentence", "sentences");
+        output::note(&format!("this section has no key statement: {FORMS} in its {sentences}"));
+    } else if more > 0 {
+        let sentences = counted(more, "further sentence was", "further sentences were");
+        output::note(&format!("{sentences} read and left out: {FORMS}"));
     }
 }

@@ -11,7 +11,7 @@ mod passage;
 mod read;
 
 pub use anchor::anchor_of;
-pub use passage::{Passage, PassageKind};
+pub use passage::{InList, Passage, PassageKind};
 
 use crate::slice::Slice;
 use std::ops::Range;

@@ -26,7 +26,21 @@ pub(super) struct Marks {
     pub(super) strong: Vec<Range<usize>>,
     pub(super) cells: Vec<Range<usize>>,
     pub(super) head: bool,
+    pub(super) list: Option<InList>,
     pub(super) places: Places,
+}
+
+/// Where an item stands in its list.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct InList {
+    /// The number of the list in its file; a list inside a list belongs to the one around it.
+    pub list: u32,
+    /// 1 for an item of the list itself, 2 for one of a list inside it.
+    pub depth: u32,
+    /// Whether the items are numbered.
+    pub numbered: bool,
+    /// Whether the passage begins its item, and is no further paragraph of it.
+    pub begins: bool,
 }
 
 /// A run of text that a reader reads in one go.
@@ -42,6 +56,8 @@ pub struct Passage {
     pub cells: ThinVec<Range<usize>>,
     /// Whether it is the head of a table.
     pub head: bool,
+    /// Of an item, where it stands in its list.
+    pub list: Option<InList>,
     /// Where it begins in the text of its section.
     pub at: usize,
     places: Places,
@@ -50,7 +66,7 @@ pub struct Passage {
 impl Passage {
     /// A passage of the text that lies at `range` in its section's.
     pub(super) fn new(section: &Whole, range: Range<usize>, marks: Marks) -> Passage {
-        let Marks { kind, strong, cells, head, mut places } = marks;
+        let Marks { kind, strong, cells, head, list, mut places } = marks;
         let text = section.piece(&section[range.clone()]);
         let strong = strong
             .into_iter()
@@ -59,7 +75,8 @@ impl Passage {
             .collect();
         let cells = cells.into_iter().map(|cell| trimmed(&text, cell)).collect();
         places.shrink_to_fit();
-        Passage { text, kind, strong, cells, head, at: range.start, places }
+        let list = list.filter(|_| kind == PassageKind::Item);
+        Passage { text, kind, strong, cells, head, list, at: range.start, places }
     }
 
     /// The bytes of the file that `range` of the text was read from.

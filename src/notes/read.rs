@@ -2,7 +2,7 @@
 
 use super::anchor::Anchors;
 use super::passage::Marks;
-use super::{Passage, PassageKind, Section};
+use super::{InList, Passage, PassageKind, Section};
 use crate::slice::{Slice, Whole};
 use crate::text::Plain;
 use pulldown_cmark::{Event, Options, Parser, Tag, TagEnd};
@@ -45,12 +45,37 @@ struct Reader<'t> {
     /// Depths: in code, comments or struck-out text nothing is read.
     unread: usize,
     items: usize,
+    lists: Lists,
     quotes: usize,
     row: bool,
     /// Where each cell of the row begins and ends in the run.
     cells: Vec<Range<usize>>,
     head: bool,
     picture: Picture,
+}
+
+/// The lists around the run.
+#[derive(Default)]
+struct Lists {
+    /// How many lists of the file began that stand in no other.
+    number: u32,
+    /// Whether each list around the run is numbered, from the outermost.
+    open: Vec<bool>,
+    /// Whether an item began since the run before.
+    begins: bool,
+}
+
+impl Lists {
+    fn open(&mut self, numbered: bool) {
+        self.number += u32::from(self.open.is_empty());
+        self.open.push(numbered);
+    }
+
+    /// Where the run stands.
+    fn here(&self) -> Option<InList> {
+        let numbered = *self.open.last()?;
+        Some(InList { list: self.number, depth: self.open.len() as u32, numbered, begins: self.begins })
+    }
 }
 
 /// What is known of pictures in the run.
@@ -75,6 +100,7 @@ impl<'t> Reader<'t> {
             strong_from: Vec::new(),
             unread: 0,
             items: 0,
+            lists: Lists::default(),
             quotes: 0,
             row: false,
             cells: Vec::new(),
@@ -104,10 +130,15 @@ impl<'t> Reader<'t> {
                 let start = place.start;
                 self.sections.push(Section { level: *level as u8, heading_span: place, ..blank(start) });
             }
-            Tag::Paragraph | Tag::List(_) | Tag::Table(_) | Tag::FootnoteDefinition(_) => self.flush(),
+            Tag::Paragraph | Tag::Table(_) | Tag::FootnoteDefinition(_) => self.flush(),
+            Tag::List(number) => {
+                self.flush();
+                self.lists.open(number.is_some());
+            }
             Tag::Item => {
                 self.flush();
                 self.items += 1;
+                self.lists.begins = true;
             }
             Tag::BlockQuote(_) => {
                 self.flush();
@@ -136,7 +167,11 @@ impl<'t> Reader<'t> {
     fn end(&mut self, tag: TagEnd, place: Range<usize>) {
         match tag {
             TagEnd::Heading(_) => self.heading(),
-            TagEnd::Paragraph | TagEnd::List(_) | TagEnd::Table | TagEnd::FootnoteDefinition => self.flush(),
+            TagEnd::Paragraph | TagEnd::Table | TagEnd::FootnoteDefinition => self.flush(),
+            TagEnd::List(_) => {
+                self.flush();
+                self.lists.open.pop();
+            }
             TagEnd::Item => {
                 self.flush();
                 self.items = self.items.saturating_sub(1);
@@ -269,7 +304,9 @@ impl<'t> Reader<'t> {
         }
         let start = self.text.len();
         self.text.push_str(&text);
-        self.passages.push((start..self.text.len(), Marks { kind, strong, cells, head: self.head, places }));
+        let (head, list) = (self.head, self.lists.here());
+        self.lists.begins = false;
+        self.passages.push((start..self.text.len(), Marks { kind, strong, cells, head, list, places }));
     }
 
     /// The last section has all its passages.
@@ -365,6 +402,26 @@ mod tests {
         assert_eq!(found, want);
         let item = &notes.sections()[0].passages[1];
         assert_eq!(&item.text[item.strong[0].clone()], "key");
+    }
+
+    #[test]
+    fn an_item_knows_its_list() {
+        let notes =
+            Notes::read("# A\n\nFirst:\n\n1. one\n\n   more\n2. two\n   - in two\n\nThen:\n\n- three\n\n> - four\n");
+        let place = |passage: &Passage| passage.list.map(|at| (at.list, at.depth, at.numbered, at.begins));
+        let passages = notes.sections()[0].passages.iter();
+        let found: Vec<_> = passages.map(|passage| (passage.text.as_str(), place(passage))).collect();
+        let want = [
+            ("First:", None),
+            ("one", Some((1, 1, true, true))),
+            ("more", Some((1, 1, true, false))),
+            ("two", Some((1, 1, true, true))),
+            ("in two", Some((1, 2, false, true))),
+            ("Then:", None),
+            ("three", Some((2, 1, false, true))),
+            ("four", Some((3, 1, false, true))),
+        ];
+        assert_eq!(found, want);
     }
 
     #[test]

@@ -7,9 +7,14 @@ use std::ops::Range;
 
 use serde::Serialize;
 
+use super::causes::causes;
+use super::comparisons::comparisons;
+use super::grammar::{bare, leans};
+use super::lists::{lists, strong_list};
+use super::sequences::sequences;
 use crate::source::Weights;
 use crate::source::keys::{Definition, definition, is_year, points, spans, values};
-use crate::text::{Value, stem};
+use crate::text::{Value, is_stop_word, stem};
 
 /// What kind of statement a stub asks about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -45,11 +50,19 @@ pub(super) struct Proposed {
     pub(super) listed: bool,
     pub(super) ordered: bool,
     pub(super) also: Vec<(String, String)>,
+    /// Whether the sentence before belongs to the quote.
+    pub(super) with_before: bool,
 }
 
 impl Proposed {
     pub(super) fn plain(form: Form, question: String, answer: &str) -> Proposed {
-        Proposed { form, question, answer: vec![answer.to_owned()], listed: false, ordered: false, also: Vec::new() }
+        let answer = vec![answer.to_owned()];
+        Proposed { form, question, answer, listed: false, ordered: false, also: Vec::new(), with_before: false }
+    }
+
+    /// Several points, whose order counts or does not.
+    pub(super) fn listed(form: Form, question: String, answer: Vec<String>, ordered: bool) -> Proposed {
+        Proposed { form, question, answer, listed: true, ordered, also: Vec::new(), with_before: false }
     }
 
     pub(super) fn questions(&self) -> impl Iterator<Item = &str> {
@@ -60,6 +73,8 @@ impl Proposed {
 /// A sentence with its strong parts, as bytes of the sentence, and what stands around it.
 pub(super) struct Sentence<'s> {
     pub(super) text: &'s str,
+    /// The sentence before it in the same passage.
+    pub(super) before: Option<&'s str>,
     pub(super) strong: Vec<Range<usize>>,
     pub(super) heading: &'s str,
     pub(super) weights: &'s Weights,
@@ -67,7 +82,7 @@ pub(super) struct Sentence<'s> {
 
 /// The questions that a sentence allows, the most telling first.
 pub(super) fn proposals(sentence: &Sentence<'_>) -> Vec<Proposed> {
-    let forms = [defines, names, causes, compares, lists, gives_values, gaps];
+    let forms = [defines, names, causes, comparisons, strong_list, lists, sequences, gives_values, gaps];
     forms.into_iter().filter_map(|form| form(sentence)).collect()
 }
 
@@ -79,7 +94,7 @@ fn defines(sentence: &Sentence<'_>) -> Option<Proposed> {
     if !only_term || named.starts_with("called ") || named.starts_with("known as ") {
         return None;
     }
-    let question = format!("What {} {}?", &sentence.text[verb], sentence.lowered(subject));
+    let question = format!("What {} {}?", &sentence.text[verb], sentence.lowered(&sentence.text[subject]));
     Some(Proposed::plain(Form::Definition, question, named))
 }
 
@@ -97,95 +112,8 @@ fn names(sentence: &Sentence<'_>) -> Option<Proposed> {
     }
     let mut words = joint.trim().split(' ');
     let (verb, called) = (words.next()?, words.collect::<Vec<_>>().join(" "));
-    let question = format!("What {verb} {} {called}?", sentence.lowered(subject));
+    let question = format!("What {verb} {} {called}?", sentence.lowered(&sentence.text[subject]));
     Some(Proposed::plain(Form::Definition, question, name))
-}
-
-/// `… because …` → `Why is this so: “…”?`
-fn causes(sentence: &Sentence<'_>) -> Option<Proposed> {
-    let text = sentence.body();
-    let at = text.find(" because ").filter(|_| text.matches(" because ").count() == 1)?;
-    let (effect, cause) = (&text[..at], &text[at + " because ".len()..]);
-    let effect = effect.trim_end_matches(',');
-    let asked = inverted(sentence, effect).unwrap_or_else(|| format!("Why is this so: “{effect}”?"));
-    let cause = cause.strip_prefix("of ").unwrap_or(cause);
-    Some(Proposed::plain(Form::Cause, sentence.in_place(&asked), cause))
-}
-
-/// `Rivers are deep` → `Why are rivers deep?`, where the subject is plain to see.
-fn inverted(sentence: &Sentence<'_>, effect: &str) -> Option<String> {
-    let words = spans(effect);
-    let word = |at: usize| &effect[words[at].clone()];
-    let at = (1..words.len().min(5)).find(|&at| {
-        matches!(word(at), "is" | "are" | "was" | "were" | "can" | "cannot" | "may" | "must" | "should" | "will")
-    })?;
-    let subject = 0..words[at - 1].end;
-    let clear = (0..at).all(|at| !points(&word(at).to_lowercase()) && !word(at).contains([',', ':', ';']));
-    let rest = words.get(at + 1)?.start;
-    clear.then(|| format!("Why {} {} {}?", word(at), sentence.lowered(subject), &effect[rest..]))
-}
-
-/// `A is thinner than B.` → `How does A compare with B?`
-fn compares(sentence: &Sentence<'_>) -> Option<Proposed> {
-    let text = sentence.body();
-    let at = text.find(" than ").filter(|_| text.matches(" than ").count() == 1)?;
-    let words = spans(&text[..at]);
-    let verb = (1..words.len().min(6)).find(|&verb| matches!(&text[words[verb].clone()], "is" | "are"))?;
-    let subject = 0..words[verb - 1].end;
-    let (said, other) = (&text[words.get(verb + 1)?.start..at], &text[at + " than ".len()..]);
-    let plain = |part: &str| !part.contains([',', ';', ':', '(']) && !part.contains(|c: char| c.is_ascii_digit());
-    let short = spans(said).len() <= 5 && spans(other).len() <= 6;
-    if sentence.points_back() || !short || ![&text[subject.clone()], said, other].into_iter().all(plain) {
-        return None;
-    }
-    let does = if &text[words[verb].clone()] == "is" { "does" } else { "do" };
-    let question = format!("How {does} {} compare with {other}?", sentence.lowered(subject));
-    Some(Proposed::plain(Form::Comparison, question, said))
-}
-
-/// Several strong parts that stand together: `The processes are **a**, **b** and **c**.`
-fn lists(sentence: &Sentence<'_>) -> Option<Proposed> {
-    let strong = &sentence.strong;
-    let (first, last) = (strong.first()?, strong.last()?);
-    let between = strong.windows(2).map(|two| &sentence.text[two[0].end..two[1].start]);
-    let between: Vec<&str> = between.collect();
-    if strong.len() < 2 || !between.iter().all(|joint| joins(joint)) {
-        return None;
-    }
-    let ordered = between.iter().any(|joint| joint.contains("then") || joint.contains("at last"));
-    let form = if ordered { Form::Sequence } else { Form::List };
-    let (before, after) = (sentence.text[..first.start].trim_end(), &sentence.text[last.end..]);
-    let before = strip_article(before);
-    let answer: Vec<String> = strong.iter().map(|strong| sentence.text[strong.clone()].to_owned()).collect();
-    let question = listing(sentence, before, after).filter(|_| !ordered).unwrap_or_else(|| {
-        let gap = format!("{before} …{}", after.trim_end_matches('.'));
-        let asked = if ordered { "What comes in the gap, in order" } else { "Which words go into the gap" };
-        sentence.in_place(&format!("{asked}: “{}”?", gap.trim()))
-    });
-    Some(Proposed { form, question, answer, listed: true, ordered, also: Vec::new() })
-}
-
-/// What may stand between the members of a list.
-fn joins(joint: &str) -> bool {
-    let words = joint.split([' ', ',', ';']).filter(|word| !word.is_empty());
-    let small = ["and", "or", "a", "an", "the", "then", "at", "last", "finally", "to", "by"];
-    joint.len() < 20 && words.into_iter().all(|word| small.contains(&word))
-}
-
-/// `The processes of river erosion are …` → `What are the processes of river erosion?`
-fn listing(sentence: &Sentence<'_>, before: &str, after: &str) -> Option<String> {
-    if !after.trim_end_matches(['.', ' ']).is_empty() || sentence.points_back() {
-        return None;
-    }
-    let (subject, verb) = before.rsplit_once(' ')?;
-    let plain = !subject.contains([',', ';', ':']) && spans(subject).len() <= 9;
-    let subject = sentence.lowered(0..subject.len());
-    match verb.trim_end_matches(':') {
-        "are" if plain => Some(format!("What are {subject}?")),
-        "include" if plain => Some(format!("What do {subject} include?")),
-        "includes" if plain => Some(format!("What does {subject} include?")),
-        _ => None,
-    }
 }
 
 /// Quantities and dates: strong ones alone, else all of them.
@@ -220,6 +148,7 @@ fn gaps(sentence: &Sentence<'_>) -> Option<Proposed> {
     let word = |at: &Range<usize>| spans(&sentence.text[at.clone()]).len() == 1;
     let asked = match strong.as_slice() {
         [] => return None,
+        _ if left_of(sentence) < 2 => return None,
         [one] if word(one) => "Which word is missing",
         [_] => "Which words are missing",
         _ => "Which words are missing, in order",
@@ -227,7 +156,15 @@ fn gaps(sentence: &Sentence<'_>) -> Option<Proposed> {
     Some(gapped(sentence, strong, Form::Term, asked))
 }
 
-fn gapped(sentence: &Sentence<'_>, gaps: &[Range<usize>], form: Form, asked: &str) -> Proposed {
+/// How many words that say something stand outside the strong parts.
+fn left_of(sentence: &Sentence<'_>) -> usize {
+    let outside =
+        |at: &Range<usize>| !sentence.strong.iter().any(|strong| strong.start < at.end && at.start < strong.end);
+    let says = |at: &Range<usize>| !is_stop_word(&bare(&sentence.text[at.clone()]));
+    spans(sentence.text).into_iter().filter(outside).filter(says).count()
+}
+
+pub(super) fn gapped(sentence: &Sentence<'_>, gaps: &[Range<usize>], form: Form, asked: &str) -> Proposed {
     let mut text = String::new();
     let mut from = 0;
     for gap in gaps {
@@ -239,7 +176,7 @@ fn gapped(sentence: &Sentence<'_>, gaps: &[Range<usize>], form: Form, asked: &st
     let answer: Vec<String> = gaps.iter().map(|gap| sentence.text[gap.clone()].to_owned()).collect();
     let several = answer.len() > 1;
     let question = sentence.in_place(&format!("{asked}: “{text}”?"));
-    Proposed { form, question, answer, listed: several, ordered: several, also: Vec::new() }
+    Proposed { listed: several, ..Proposed::listed(form, question, answer, several) }
 }
 
 /// A row of a table, asked for by its first cell: `What is the name for force 8?`
@@ -269,37 +206,44 @@ fn small(text: &str) -> String {
     }
 }
 
-fn strip_article(before: &str) -> &str {
+pub(super) fn strip_article(before: &str) -> &str {
     let bare = [" a", " an", " the"].iter().find_map(|article| before.strip_suffix(article));
     bare.unwrap_or(before)
 }
 
 impl Sentence<'_> {
     /// Without the stop at its end.
-    fn body(&self) -> &str {
+    pub(super) fn body(&self) -> &str {
         self.text.trim_end().trim_end_matches(['.', '!'])
     }
 
     /// Whether it begins with a word that only the sentence before explains.
-    fn points_back(&self) -> bool {
+    pub(super) fn points_back(&self) -> bool {
         let words = spans(self.text);
         let word = |at: usize| words.get(at).map(|word| self.text[word.clone()].trim_matches(',').to_lowercase());
-        (0..2)
-            .filter_map(word)
-            .any(|word| points(&word) && !matches!(word.as_str(), "all" | "most" | "many" | "some" | "each" | "both"))
+        let counts = |word: &str| !matches!(word, "all" | "most" | "many" | "some" | "each" | "both");
+        // Behind a noun these begin a clause about it: `dough that rises`, `animals such as cows`.
+        let relates = |word: &str| matches!(word, "that" | "which" | "who" | "what" | "such" | "there");
+        let first = word(0).is_some_and(|word| points(&word) && counts(&word));
+        first || word(1).is_some_and(|word| points(&word) && counts(&word) && !relates(&word))
+    }
+
+    /// The sentence before, without its stop, where it says something by itself.
+    pub(super) fn before_itself(&self) -> Option<&str> {
+        let before = self.before.filter(|before| !before.trim_end().ends_with('?') && !leans(before))?;
+        Some(before.trim_end().trim_end_matches(['.', '!']))
     }
 
     /// A question about a sentence that leans on the ones before it says where it stands.
-    fn in_place(&self, question: &str) -> String {
+    pub(super) fn in_place(&self, question: &str) -> String {
         if self.points_back() && !self.heading.is_empty() {
             return format!("{}: {}", self.heading, small_first(question));
         }
         question.to_owned()
     }
 
-    /// The words of a range, with the first in lower case unless it is a name or a symbol.
-    fn lowered(&self, range: Range<usize>) -> String {
-        let text = &self.text[range];
+    /// A part of the sentence, with its first word in lower case unless it is a name or a symbol.
+    pub(super) fn lowered(&self, text: &str) -> String {
         let first = text.split([' ', '-']).next().unwrap_or_default();
         let name = self.weights.is_name(first, &stem(first), true);
         if name { text.to_owned() } else { small(text) }
@@ -324,7 +268,7 @@ mod tests {
         let strong = key.strong.iter().map(|at| at.start - key.range.start..at.end - key.range.start).collect();
         let weights = Weights::of(["We sail on the Severn."]);
         let text = &section.as_text()[key.range.clone()];
-        proposals(&Sentence { text, strong, heading: "Wind", weights: &weights }).remove(0)
+        proposals(&Sentence { text, before: None, strong, heading: "Wind", weights: &weights }).remove(0)
     }
 
     #[track_caller]

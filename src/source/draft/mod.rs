@@ -4,8 +4,17 @@
 //! sentence is its quote. What a card asks or quotes already is not proposed again, and nothing is
 //! proposed that the checks would call an error. What was passed over is told, with the reason.
 
+mod causes;
+mod comparisons;
 mod forms;
+mod grammar;
+mod lists;
+mod runs;
+mod sequences;
+mod statements;
 mod stub;
+#[cfg(test)]
+mod support;
 mod write;
 
 use std::collections::BTreeSet;
@@ -16,8 +25,7 @@ use serde::Serialize;
 use super::citations::{asked, quotable};
 use super::coverage::Held;
 use super::judge::{Asked, Cited, judge};
-use super::keys::{KeyStatement, key_statements};
-use super::locate::Place;
+use super::locate::{Place, find_exactly};
 use crate::check::Context;
 use crate::deck::settings::Limits;
 use crate::notes::Section;
@@ -25,6 +33,8 @@ use crate::text::{Posed, meaning_stems, normal, similar_questions, word_count};
 
 pub use forms::Form;
 use forms::{Proposed, Sentence};
+use runs::Run;
+use statements::{Statement, Statements, statements};
 pub use stub::Stub;
 pub use write::{AppendError, appended, as_yaml, new_deck};
 
@@ -33,15 +43,17 @@ pub use write::{AppendError, appended, as_yaml, new_deck};
 pub struct Draft {
     /// The stubs, in the order of the section.
     pub stubs: Vec<Stub>,
-    /// The key statements that were passed over, in order.
+    /// The statements that were passed over, in order.
     pub passed_over: Vec<PassedOver>,
+    /// How many further sentences have none of the forms that a question is made from.
+    pub without_form: usize,
     /// How many words the section has.
     pub words: usize,
     /// Whether that is more than the department's limit: about a page.
     pub too_long: bool,
 }
 
-/// A key statement that there is no stub for.
+/// A statement that there is no stub for.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct PassedOver {
     /// The statement as read.
@@ -52,24 +64,33 @@ pub struct PassedOver {
     pub why: String,
 }
 
-/// Stubs for the key statements of a section; `source` is what cards write under `source`.
+/// Stubs for the statements of a section; `source` is what cards write under `source`.
 pub fn draft(context: &Context<'_>, file: &str, section: &Section, source: &str) -> Draft {
     let limits = context.settings().limits;
     let words = section.word_count();
     let mut drafter = Drafter::new(context, file, section, source);
+    let Statements { found, without_form } = statements(section);
     let mut passed_over = Vec::new();
     let mut stubs: Vec<Stub> = Vec::new();
-    for key in key_statements(section) {
-        match drafter.stub(&key) {
-            Ok(stub) => stubs.push(stub),
+    let mut asked_whole: Vec<&Run> = Vec::new();
+    for statement in &found {
+        if statement.run.is_none() && asked_whole.iter().any(|run| run.asks_for(&statement.range)) {
+            continue;
+        }
+        match drafter.stub(statement) {
+            Ok(stub) => {
+                stubs.push(stub);
+                asked_whole.extend(&statement.run);
+            }
             Err(why) => {
-                passed_over.push(PassedOver { text: key.text(section).to_owned(), line: drafter.line(&key), why })
+                let text = statement.text(section).to_owned();
+                passed_over.push(PassedOver { text, line: drafter.line(statement), why });
             }
         }
     }
     drop_similar(context, &mut stubs, &mut passed_over);
     passed_over.sort_by_key(|passed| (passed.line, section.as_text().find(&passed.text)));
-    Draft { stubs, passed_over, words, too_long: words > limits.words_in_a_section }
+    Draft { stubs, passed_over, without_form, words, too_long: words > limits.words_in_a_section }
 }
 
 struct Drafter<'d> {
@@ -99,27 +120,25 @@ impl<'d> Drafter<'d> {
         }
     }
 
-    fn line(&self, key: &KeyStatement) -> usize {
-        let at = self.section.place_of(key.range.clone()).start;
+    fn line(&self, statement: &Statement) -> usize {
+        let at = self.section.place_of(statement.range.clone()).start;
         self.context.department.notes.get(self.file).map_or(1, |file| file.position(at).line)
     }
 
     /// A stub for a statement, or why there is none.
-    fn stub(&mut self, key: &KeyStatement) -> Result<Stub, String> {
-        let place = Place::new(self.file, self.section, key.range.clone());
-        let held = self.held.cards_at(self.file, &place.span);
-        if let Some(card) = held.first() {
+    fn stub(&mut self, statement: &Statement) -> Result<Stub, String> {
+        if let Some(card) = self.holder(statement) {
             return Err(format!("the card `{card}` has it already"));
         }
-        let notes = self.context.department.notes.get(self.file).map_or("", |file| &file.text);
-        let quote = quotable(&place, notes).ok_or("its signs would be taken for markup on a card")?;
-        let mut why = "no question can be made of its form".to_owned();
-        for proposed in self.proposals(key) {
+        let mut why = statement.unasked().to_owned();
+        for proposed in self.proposals(statement) {
             // One question of a statement that is asked already is enough; it needs no other form.
             if let Some(asked) = proposed.questions().find(|question| self.asked.contains(&normal(question))) {
                 return Err(format!("a card asks it already: `{asked}`"));
             }
-            let stub = stub::stub(&proposed, self.source, &quote, &self.ids).at(key.text(self.section), self.line(key));
+            let quotes = self.quotes(statement, &proposed).ok_or("its signs would be taken for markup on a card")?;
+            let stub = stub::stub(&proposed, self.source, &quotes, &self.ids);
+            let stub = stub.at(statement.text(self.section), self.line(statement));
             match self.objection(&stub, &proposed) {
                 Some(objection) => why = objection,
                 None => {
@@ -132,10 +151,38 @@ impl<'d> Drafter<'d> {
         Err(why)
     }
 
-    fn proposals(&self, key: &KeyStatement) -> Vec<Proposed> {
-        let passage = &self.section.passages[key.passage];
+    /// The card that has a statement; of a list, one that has its first line or two of its items.
+    fn holder(&self, statement: &Statement) -> Option<String> {
+        let cards = |range: &Range<usize>| self.held.cards_at(self.file, &self.section.place_of(range.clone()));
+        let Some(run) = &statement.run else { return cards(&statement.range).into_iter().next() };
+        let first = run.intro.as_ref().and_then(|intro| cards(intro).into_iter().next());
+        first.or_else(|| {
+            let all: Vec<String> = run.items.iter().flat_map(cards).collect();
+            all.iter().find(|card| all.iter().filter(|other| other == card).count() > 1).cloned()
+        })
+    }
+
+    /// The passages that a card on a statement quotes.
+    fn quotes(&self, statement: &Statement, proposed: &Proposed) -> Option<Vec<String>> {
+        let notes = self.context.department.notes.get(self.file).map_or("", |file| &file.text);
+        let quote = |range: Range<usize>| quotable(&Place::new(self.file, self.section, range), notes);
+        let whole = match &statement.before {
+            Some(before) if proposed.with_before => before.start..statement.range.end,
+            _ => statement.range.clone(),
+        };
+        let Some(run) = &statement.run else { return Some(vec![quote(whole)?]) };
+        // A short item that stands elsewhere in the section as well would be found there.
+        let found = |range: &Range<usize>| {
+            find_exactly(self.section, &self.section.as_text()[range.clone()]).is_some_and(|found| found == *range)
+        };
+        let parts = run.quoted();
+        if parts.iter().all(found) { parts.into_iter().map(quote).collect() } else { Some(vec![quote(whole)?]) }
+    }
+
+    fn proposals(&self, statement: &Statement) -> Vec<Proposed> {
+        let passage = &self.section.passages[statement.passage];
         if !passage.cells.is_empty() {
-            let before = self.section.passages[..key.passage].iter().rev();
+            let before = self.section.passages[..statement.passage].iter().rev();
             let head = before.take_while(|passage| !passage.cells.is_empty()).find(|passage| passage.head);
             let most = self.limits().questions_on_a_card;
             return head
@@ -143,13 +190,18 @@ impl<'d> Drafter<'d> {
                 .into_iter()
                 .collect();
         }
-        let inside = |strong: &Range<usize>| strong.start - key.range.start..strong.end - key.range.start;
-        forms::proposals(&Sentence {
-            text: key.text(self.section),
-            strong: key.strong.iter().map(inside).collect(),
+        let inside = |strong: &Range<usize>| strong.start - statement.range.start..strong.end - statement.range.start;
+        let sentence = Sentence {
+            text: statement.text(self.section),
+            before: statement.before.clone().map(|before| &self.section.as_text()[before]),
+            strong: statement.strong.iter().map(inside).collect(),
             heading: &self.section.heading,
             weights: self.context.all_notes.weights(),
-        })
+        };
+        match &statement.run {
+            Some(run) => run.proposal(self.section, &sentence).into_iter().collect(),
+            None => forms::proposals(&sentence),
+        }
     }
 
     fn limits(&self) -> &Limits {
@@ -190,7 +242,7 @@ impl<'d> Drafter<'d> {
         let card = Cited {
             file: Some(self.file),
             anchor: Some(&self.section.anchor),
-            quotes: vec![&stub.quote],
+            quotes: stub.quotes.iter().map(String::as_str).collect(),
             asked: std::iter::once(own).chain(also).collect(),
         };
         let judged = judge(&card, &self.context.all_notes);
@@ -267,7 +319,10 @@ mod tests {
         let stub = &draft.stubs[0];
         assert_eq!(ids(&draft)[0], "gale-2");
         assert_eq!((stub.question.as_str(), stub.answer.join("; ").as_str()), ("What is a gale?", "a strong wind"));
-        assert_eq!((stub.source.as_str(), stub.quote.as_str()), ("notes.md#gales", "A gale is a strong wind."));
+        assert_eq!(
+            (stub.source.as_str(), stub.quotes.join("; ").as_str()),
+            ("notes.md#gales", "A gale is a strong wind.")
+        );
     }
 
     #[test]
@@ -288,6 +343,37 @@ mod tests {
         let draft = drafted("  - id: a\n    question: Who?\n    answer: x\n", "force");
         assert_eq!(draft.stubs[0].question, "Force: what is the name for force 8?");
         assert_eq!(draft.stubs[0].answer, ["Gale"]);
+    }
+
+    /// What was passed over in a section, with the reasons.
+    fn passed_over(section: &str) -> Vec<(String, String)> {
+        let department = department(&files(&[
+            ("decks/department.yaml", "department: G\nschool: S\nyears: [8]\n"),
+            ("decks/year-8/wind/notes.md", &format!("# Wind\n\n{section}\n")),
+        ]));
+        let context = Context::new(&department);
+        let file = "decks/year-8/wind/notes.md";
+        let section = context.all_notes.notes(file).and_then(|notes| notes.section("wind")).expect("a section");
+        let found = draft(&context, file, section, "notes.md#wind");
+        found.passed_over.into_iter().map(|passed| (passed.text, passed.why)).collect()
+    }
+
+    #[test]
+    fn what_has_a_form_but_no_fair_question_is_named() {
+        for (text, why) in [
+            ("A weak storm can therefore do harm.", "it gives a cause"),
+            ("Towns grew because of this.", "it gives a cause"),
+            ("Unlike rain, snow lies.", "it compares"),
+            ("Walls, bridges and roads all fell.", "where the list begins"),
+            ("First it blows, then it stops.", "its steps begin"),
+            ("- clear sky\n- calm air", "no line introduces its list"),
+            ("Frost needs these:\n\n- sky\n  - clear\n- air", "lists or paragraphs inside"),
+            ("They:\n\n- rise\n- fall", "the line before its list gives no question"),
+        ] {
+            let found = passed_over(text);
+            assert!(found.len() == 1 && found[0].1.contains(why), "{text}: {found:?}");
+        }
+        assert_eq!(passed_over("It rains. Nobody knows it."), []);
     }
 
     #[test]

@@ -26,8 +26,8 @@ pub struct Stub {
     pub also: Vec<(String, String)>,
     /// `file#section`.
     pub source: String,
-    /// The statement, as a quote.
-    pub quote: String,
+    /// The statement, as a quote; of a list in the notes, the line before it and each of its items.
+    pub quotes: Vec<String>,
     /// The statement as read.
     #[serde(skip)]
     pub(super) statement: String,
@@ -38,7 +38,7 @@ pub struct Stub {
 }
 
 /// The stub of a proposal.
-pub(super) fn stub(proposed: &Proposed, source: &str, quote: &str, taken: &BTreeSet<String>) -> Stub {
+pub(super) fn stub(proposed: &Proposed, source: &str, quotes: &[String], taken: &BTreeSet<String>) -> Stub {
     Stub {
         id: free_id(proposed, taken),
         form: proposed.form,
@@ -47,7 +47,7 @@ pub(super) fn stub(proposed: &Proposed, source: &str, quote: &str, taken: &BTree
         ordered: proposed.ordered,
         also: proposed.also.clone(),
         source: source.to_owned(),
-        quote: quote.to_owned(),
+        quotes: quotes.to_vec(),
         statement: String::new(),
         line: 0,
         listed: proposed.listed,
@@ -91,7 +91,10 @@ impl Stub {
             put("also", Value::List(self.also.iter().map(entry).collect()));
         }
         put("source", text(&self.source));
-        put("quote", text(&self.quote));
+        match self.quotes.as_slice() {
+            [quote] => put("quote", text(quote)),
+            quotes => put("quote", Value::List(quotes.iter().map(|quote| text(quote)).collect())),
+        }
         put("draft", text("true"));
         fields
     }
@@ -101,18 +104,27 @@ impl Stub {
 const WORDS: usize = 4;
 
 /// Words that only ask.
-const ASKING: [&str; 14] = [
+const ASKING: [&str; 23] = [
+    "belongs",
     "called",
     "comes",
     "compare",
     "dates",
+    "examples",
+    "follows",
     "gap",
     "go",
     "goes",
+    "happens",
+    "include",
+    "list",
     "missing",
     "order",
     "quantities",
     "quantity",
+    "step",
+    "steps",
+    "things",
     "word",
     "words",
     "year",

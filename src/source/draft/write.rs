@@ -78,7 +78,7 @@ mod tests {
 
     fn stubs() -> Vec<Stub> {
         let proposed = Proposed::plain(Form::Term, "What is 5: “a … b”?".to_owned(), "007");
-        vec![stub(&proposed, "notes.md#a", "It's a 007: b.", &BTreeSet::new())]
+        vec![stub(&proposed, "notes.md#a", &["It's a 007: b.".to_owned()], &BTreeSet::new())]
     }
 
     const STUB: &str = "- id: card-5-b\n  question: \"What is 5: “a … b”?\"\n  answer: \"007\"\n  source: notes.md#a\n  quote: \"It's a 007: b.\"\n  draft: true\n";
