@@ -247,7 +247,10 @@ impl Plain {
             return self.text.push(c);
         }
         match c {
-            '\u{fb00}'..='\u{fb06}' | '\u{ff01}'..='\u{ff5e}' => self.text.extend(std::iter::once(c).nfkc()),
+            // A wide character reads as the one that it is a form of.
+            '\u{fb00}'..='\u{fb06}' | '\u{ff01}'..='\u{ff5e}' => {
+                std::iter::once(c).nfkc().for_each(|form| self.push_char(form));
+            }
             c if c.is_ascii() || is_nfc_quick(std::iter::once(c)) == IsNormalized::Yes => self.text.push(c),
             // Another form of characters that have a rule of their own, perhaps.
             c => std::iter::once(c)
@@ -372,6 +375,12 @@ mod tests {
         assert_eq!(&source[plain.source_of(4..10)], "wind’s");
         assert_eq!(&source[plain.source_of(11..16)], "speed");
         assert_eq!(&source[plain.source_of(0..16)], source);
+    }
+
+    #[test]
+    fn a_wide_character_reads_as_the_one_that_it_is_a_form_of() {
+        assert_eq!(plain("Ａ５ ＋ ﬁn ｀so｀"), "A5 + fin 'so'");
+        assert_eq!(plain("｀"), "'");
     }
 
     proptest! {
