@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
+use std::sync::mpsc::channel;
 
 use rayon::prelude::*;
 
@@ -38,12 +39,7 @@ pub fn changes_of_decks(before: &dyn Snapshot, now: &dyn Snapshot) -> Option<Cha
 
 /// What changed, and the cards that changed as they are now, with others of their decks.
 fn changed(before: &dyn Snapshot, now: &dyn Snapshot) -> Option<(Changes, Department)> {
-    let mut texts = Vec::new();
-    for path in differing(before, now)? {
-        let name = deck_of(&path)?.to_owned();
-        texts.push((name, sound_text(before, &path)?, sound_text(now, &path)?));
-    }
-    let (before, now) = in_short(&texts);
+    let (texts, (before, now)) = read_in_short(before, now)?;
     if may_be_found_again(&before, &now) {
         // Which card is which may then hang on the cards around it.
         let (before, now) = in_full(&texts);
@@ -52,7 +48,30 @@ fn changed(before: &dyn Snapshot, now: &dyn Snapshot) -> Option<(Changes, Depart
     Some((changes(&before, &now), now))
 }
 
+/// A deck's name, and its text before and now.
 type Texts = (String, SourceFile, SourceFile);
+
+/// What was, and what is now.
+type Both = (Department, Department);
+
+/// The decks that differ: their texts, and what was read without the cards that both versions have alike. While one
+/// is taken from the repository, others are read.
+fn read_in_short(before: &dyn Snapshot, now: &dyn Snapshot) -> Option<(Vec<Arc<Texts>>, Both)> {
+    let (sender, read) = channel();
+    let texts = rayon::in_place_scope(|scope| {
+        let mut texts = Vec::new();
+        for path in differing(before, now)? {
+            let name = deck_of(&path)?.to_owned();
+            let text = Arc::new((name, sound_text(before, &path)?, sound_text(now, &path)?));
+            texts.push(Arc::clone(&text));
+            let sender = sender.clone();
+            scope.spawn(move |_| _ = sender.send(in_short(&text)));
+        }
+        Some(texts)
+    })?;
+    drop(sender);
+    Some((texts, parts(read.into_iter().unzip())))
+}
 
 /// The text of a file that is there and nothing but well saved.
 fn sound_text(snapshot: &dyn Snapshot, path: &str) -> Option<SourceFile> {
@@ -66,18 +85,20 @@ fn text_if_there(snapshot: &dyn Snapshot, path: &str) -> Option<Option<SourceFil
     file.filter(|file| found.is_empty() && file.text.len() as u64 <= MAX_TEXT).map(Some)
 }
 
-/// The decks without the cards that both versions have alike.
-fn in_short(texts: &[Texts]) -> (Department, Department) {
-    let read = |(name, before, now): &Texts| match apart(&before.text, &now.text) {
+/// A deck without the cards that both versions have alike.
+fn in_short((name, before, now): &Texts) -> (Deck, Deck) {
+    match apart(&before.text, &now.text) {
         Some((short, other)) => (deck(name, before, &short), deck(name, now, &other)),
         None => (deck(name, before, &before.text), deck(name, now, &now.text)),
-    };
-    parts(texts.par_iter().map(read).unzip())
+    }
 }
 
 /// The whole decks.
-fn in_full(texts: &[Texts]) -> (Department, Department) {
-    let read = |(name, before, now): &Texts| (deck(name, before, &before.text), deck(name, now, &now.text));
+fn in_full(texts: &[Arc<Texts>]) -> Both {
+    let read = |text: &Arc<Texts>| {
+        let (name, before, now) = &**text;
+        (deck(name, before, &before.text), deck(name, now, &now.text))
+    };
     parts(texts.par_iter().map(read).unzip())
 }
 
@@ -85,7 +106,7 @@ fn deck(name: &str, file: &SourceFile, text: &str) -> Deck {
     read_deck(name, Arc::new(SourceFile::new(Arc::clone(&file.path), text)))
 }
 
-fn parts((before, now): (Vec<Deck>, Vec<Deck>)) -> (Department, Department) {
+fn parts((before, now): (Vec<Deck>, Vec<Deck>)) -> Both {
     let part = |mut decks: Vec<Deck>| {
         decks.sort_by(|one, other| one.name.cmp(&other.name));
         let settings = Settings::default_in(Arc::new(SourceFile::new(crate::deck::settings::PATH, "")));
