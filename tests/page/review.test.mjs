@@ -1,18 +1,18 @@
 // The page of `deckle review --format html`: every kind of change, hostile text among it, through axe-core
-// and the Nu HTML checker, at both sizes, light and dark. DECKLE_BIN names the program.
+// and the Nu HTML checker, at both sizes, light and dark. DECKLE names the program.
 // With SHOTS set, pictures are left under target/page/shots.
 
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
 import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
-import { dirname, join, resolve } from "node:path";
+import { dirname, join } from "node:path";
 import { after, before, describe, it } from "node:test";
-import { fileURLToPath, pathToFileURL } from "node:url";
+import { pathToFileURL } from "node:url";
 import { LOOKS, accessible, nu } from "./accessible.mjs";
 import { DESK, OUT, device, launch, quit } from "./browser.mjs";
+import { DECKLE } from "./department.mjs";
 
-const DECKLE = resolve(process.env.DECKLE_BIN ?? join(dirname(fileURLToPath(import.meta.url)), "../../target/debug/deckle"));
 const PAGES = join(OUT, "review");
 const HOSTILE = `<script>alert(1)</script></style></title>"'&amp; <img src=x onerror=alert(1)> javascript:x \u202eevil ${"long".repeat(60)}`;
 
