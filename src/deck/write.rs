@@ -56,6 +56,25 @@ pub fn lines_of_field(name: &str, value: &Value) -> String {
     lines
 }
 
+/// A field with its value on one line, in quotes and brackets, where what stands behind it must not come to
+/// belong to it.
+pub fn line_of_field(name: &str, value: &Value) -> String {
+    let mut line = String::new();
+    write_name(&mut line, name, 0);
+    line + " " + &on_one_line(value)
+}
+
+fn on_one_line(value: &Value) -> String {
+    match value {
+        Value::Text(text) => double_quoted(text),
+        Value::List(items) => format!("[{}]", items.iter().map(on_one_line).collect::<Vec<_>>().join(", ")),
+        Value::Map(entries) => {
+            let entry = |(name, value): (&String, &Value)| format!("{}: {}", double_quoted(name), on_one_line(value));
+            format!("{{{}}}", entries.iter().map(entry).collect::<Vec<_>>().join(", "))
+        }
+    }
+}
+
 /// Lines of list entries, `indent` spaces deep, each ending in `\n`.
 pub fn entries(items: &[Value], indent: usize) -> String {
     let mut out = String::new();

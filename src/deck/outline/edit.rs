@@ -25,6 +25,19 @@ pub enum EditError {
 ///
 /// When the deck cannot be read or has no such card.
 pub fn set_field(text: &str, id: &str, name: &str, value: Option<&Value>) -> Result<String, EditError> {
+    let changed = set(text, id, name, value.map(|value| written(name, value)))?;
+    let Some(value) = value else { return Ok(changed) };
+    let reads = |changed: &str| {
+        outline(changed).is_some_and(|parts| parts.card(id).and_then(|card| card.value(name)) == Some(value))
+    };
+    if reads(&changed) {
+        return Ok(changed);
+    }
+    // Blanks on the line behind text in lines would belong to it: on one line nothing does.
+    set(text, id, name, Some(FieldText { text: write::line_of_field(name, value), ..written(name, value) }))
+}
+
+fn set(text: &str, id: &str, name: &str, value: Option<FieldText>) -> Result<String, EditError> {
     let mut parts = outline(text).ok_or(EditError::Unreadable)?;
     let newline = parts.newline;
     let card = parts.cards.iter_mut().find(|card| card.id == id).ok_or_else(|| EditError::NoCard(id.to_owned()))?;
@@ -34,14 +47,14 @@ pub fn set_field(text: &str, id: &str, name: &str, value: Option<&Value>) -> Res
         (Some(at), None) => {
             card.fields.remove(at);
         }
-        (Some(at), Some(value)) if card.fields[at].value == *value => return Ok(text.to_owned()),
-        (Some(at), Some(value)) => {
+        (Some(at), Some(field)) if card.fields[at].value == field.value => return Ok(text.to_owned()),
+        (Some(at), Some(field)) => {
             let lead = std::mem::take(&mut card.fields[at].lead);
-            card.fields[at] = FieldText { lead, ..written(name, value) };
+            card.fields[at] = FieldText { lead, ..field };
         }
-        (None, Some(value)) => {
+        (None, Some(field)) => {
             let at = place_of(name, &card.fields);
-            card.fields.insert(at, written(name, value));
+            card.fields.insert(at, field);
         }
     }
     let column = card.dash;
@@ -188,6 +201,22 @@ mod tests {
                     let parts = outline(&changed).unwrap_or_else(|| panic!("{changed}"));
                     assert_eq!(parts.card(id).and_then(|card| card.value(&name)), Some(&value), "{changed}");
                 }
+            }
+        }
+    }
+
+    #[test]
+    fn a_line_of_blanks_behind_a_card_is_no_line_of_its_text() {
+        for text in ["cards:\n- question: a\n  id: x\n     \n- id: y\n", "cards:\n- id: x\n  question: a\n     \n \t\n"]
+        {
+            for value in ["one\ntwo", "one\ntwo\n"] {
+                let changed = set_field(text, "x", "new", Some(&Value::from(value))).expect("set");
+                let parts = outline(&changed).unwrap_or_else(|| panic!("{changed:?}"));
+                assert_eq!(
+                    parts.card("x").and_then(|card| card.value("new")),
+                    Some(&Value::from(value)),
+                    "{changed:?}"
+                );
             }
         }
     }
