@@ -27,8 +27,9 @@ pub enum EditError {
 pub fn set_field(text: &str, id: &str, name: &str, value: Option<&Value>) -> Result<String, EditError> {
     let changed = set(text, id, name, value.map(|value| written(name, value)))?;
     let Some(value) = value else { return Ok(changed) };
+    let now = if name == "id" { value.as_text().unwrap_or(id) } else { id };
     let reads = |changed: &str| {
-        outline(changed).is_some_and(|parts| parts.card(id).and_then(|card| card.value(name)) == Some(value))
+        outline(changed).is_some_and(|parts| parts.card(now).and_then(|card| card.value(name)) == Some(value))
     };
     if reads(&changed) {
         return Ok(changed);
@@ -203,6 +204,12 @@ mod tests {
                 }
             }
         }
+    }
+
+    #[test]
+    fn a_new_id_is_written_as_any_text() {
+        let changed = set_field(DECK, "b", "id", Some(&Value::from("b-2"))).expect("set");
+        assert_eq!(changed, DECK.replace("- id: b\n", "- id: b-2\n"));
     }
 
     #[test]
