@@ -2,7 +2,7 @@
 
 use super::spots::refuses;
 use super::{Difference, FactKind, Read, Touch, View};
-use crate::source::reading::Token;
+use crate::source::reading::{Token, denies};
 use crate::text::words;
 use std::ops::Range;
 
@@ -40,7 +40,7 @@ impl View<'_> {
         // One is enough: the others are in the reach of the same small word. The one right after it tells.
         let tells = |(at, other): &&(usize, usize)| {
             let spans = [(self.quote, with_before(self.quote, *at)), (self.passage, with_before(self.passage, *other))];
-            spans.into_iter().any(|(read, span)| words(&read.text[span]).any(denies))
+            spans.into_iter().any(|(read, span)| words(&read.text[span]).any(|word| denies(&word.to_lowercase())))
         };
         let Some(&(at, other)) = turned.iter().find(tells).or(turned.first()) else { return };
         let (card_at, notes_at) = (with_before(self.quote, at), with_before(self.passage, other));
@@ -66,34 +66,9 @@ fn keeps_from(text: &str) -> bool {
 fn with_before(read: Read<'_>, at: usize) -> Range<usize> {
     let (text, tokens) = (read.text, read.tokens);
     let end_of = |before: usize| before.checked_sub(1).map_or(0, |before| tokens[before].span.end);
-    let denial = at.checked_sub(1).filter(|before| denies(&text[tokens[*before].span.clone()]));
+    let denial = at.checked_sub(1).filter(|before| denies(&text[tokens[*before].span.clone()].to_lowercase()));
     let from = end_of(denial.unwrap_or(at));
     let lead = text[from..tokens[at].span.start].rfind([',', '.', ';', ':']).map_or(from, |stop| from + stop + 1);
     let start = lead + (text[lead..].len() - text[lead..].trim_start().len());
     start.min(tokens[at].span.start)..tokens[at].span.end
-}
-
-/// Whether a word denies what follows.
-fn denies(word: &str) -> bool {
-    let word = word.to_lowercase();
-    word.ends_with("n't")
-        || word.ends_with("n’t")
-        || matches!(
-            word.as_str(),
-            "not"
-                | "no"
-                | "never"
-                | "neither"
-                | "nor"
-                | "none"
-                | "without"
-                | "cannot"
-                | "hardly"
-                | "scarcely"
-                | "rarely"
-                | "seldom"
-                | "nothing"
-                | "nobody"
-                | "nowhere"
-        )
 }

@@ -4,7 +4,7 @@ use super::{Asked, Cited, Judgement, State};
 use crate::source::all_notes::AllNotes;
 use crate::source::drift::Difference;
 use crate::source::locate::Place;
-use crate::source::reading::{Token, read};
+use crate::source::reading::{Token, is_denial, read};
 use crate::source::supports::{Statement, supports};
 use crate::source::weights::Weights;
 use crate::text::{plain, words};
@@ -89,7 +89,8 @@ fn context(card: &Cited<'_>, question: usize) -> String {
 /// The short way: every point stands in the quote word for word, and nothing there denies anything.
 fn literally(asked: &Asked<'_>, passage: &str) -> bool {
     let folded = passage.to_lowercase();
-    if asked.ordered || (may_deny(passage, &folded) && words(passage).any(denies)) {
+    if asked.ordered || (may_deny(passage, &folded) && words(passage).any(|word| speaks_against(&word.to_lowercase())))
+    {
         return false;
     }
     asked.points.iter().all(|point| {
@@ -112,38 +113,16 @@ fn literally(asked: &Asked<'_>, passage: &str) -> bool {
 /// Whether some word of a passage denies, perhaps: in plain ASCII the runs of letters tell it without a
 /// look for the bounds of words.
 fn may_deny(passage: &str, folded: &str) -> bool {
-    !passage.is_ascii() || folded.contains("n't") || folded.split(|c: char| !c.is_ascii_alphanumeric()).any(is_denial)
+    !passage.is_ascii()
+        || folded.contains("n't")
+        || folded.split(|c: char| !c.is_ascii_alphanumeric()).any(speaks_against)
 }
 
-fn denies(word: &str) -> bool {
-    let word = word.to_lowercase();
-    word.ends_with("n't") || word.ends_with("n’t") || is_denial(&word)
-}
-
-fn is_denial(word: &str) -> bool {
-    matches!(
-        word,
-        "not"
-            | "no"
-            | "never"
-            | "neither"
-            | "nor"
-            | "none"
-            | "without"
-            | "cannot"
-            | "hardly"
-            | "scarcely"
-            | "rarely"
-            | "seldom"
-            | "nothing"
-            | "false"
-            | "wrong"
-            | "myth"
-            | "wrongly"
-            | "instead"
-            | "rather"
-            | "fails"
-            | "untrue"
-            | "incorrect"
-    )
+/// Whether a word, in lower case, may deny or take back what it stands with.
+fn speaks_against(word: &str) -> bool {
+    is_denial(word)
+        || matches!(
+            word,
+            "false" | "wrong" | "myth" | "wrongly" | "instead" | "rather" | "fails" | "untrue" | "incorrect"
+        )
 }

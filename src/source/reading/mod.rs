@@ -7,6 +7,7 @@ mod reader;
 mod roles;
 
 pub(crate) use self::bound::Bound;
+pub(crate) use self::negation::{denies, is_denial};
 use self::reader::Reader;
 use super::weights::Weights;
 use crate::text::{Value, lex, stems_agree, stems_oppose};

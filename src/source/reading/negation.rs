@@ -4,6 +4,32 @@ use super::Sense;
 use super::reader::Reader;
 use crate::text::stem;
 
+/// Whether a word, in lower case, denies what it stands with.
+pub(crate) fn is_denial(word: &str) -> bool {
+    matches!(
+        word,
+        "not"
+            | "no"
+            | "never"
+            | "neither"
+            | "nor"
+            | "none"
+            | "without"
+            | "cannot"
+            | "hardly"
+            | "scarcely"
+            | "rarely"
+            | "seldom"
+            | "nothing"
+    ) || word.ends_with("n't")
+        || word.ends_with("n’t")
+}
+
+/// The same, or a word for nobody or nowhere.
+pub(crate) fn denies(word: &str) -> bool {
+    is_denial(word) || matches!(word, "nobody" | "nowhere")
+}
+
 impl Reader<'_> {
     /// A negation and how many pieces it takes.
     pub(super) fn negation(&mut self, at: usize, word: &str) -> Option<usize> {
@@ -22,15 +48,13 @@ impl Reader<'_> {
             (self.state.retracted, self.state.negated) = (true, true);
             return Some(3);
         }
-        let denies = match word {
+        let denying = match word {
             "not" if next == "only" => return Some(2),
             "no" if next == "longer" => {
                 self.state.negated = true;
                 return Some(2);
             }
             "no" => self.pieces.get(at + 1).is_some_and(|next| next.digits().is_none() && !next.is_sign('.')),
-            "not" | "never" | "neither" | "nor" | "none" | "without" | "cannot" | "hardly" | "scarcely" | "rarely"
-            | "seldom" | "nothing" | "nobody" | "nowhere" => true,
             "instead" | "rather" if matches!(next.as_str(), "of" | "than") => {
                 self.state.negated = true;
                 return Some(2);
@@ -39,9 +63,9 @@ impl Reader<'_> {
                 self.state.negated = true;
                 return Some(2);
             }
-            _ => word.ends_with("n't"),
+            word => denies(word),
         };
-        if !denies {
+        if !denying {
             return None;
         }
         self.state.without = word == "without";
