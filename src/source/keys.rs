@@ -141,6 +141,11 @@ const MOST_WORDS_OF_A_TERM: usize = 6;
 
 /// Words that name nothing by themselves, or that open another kind of sentence.
 pub(crate) fn points(word: &str) -> bool {
+    stands_in(word) || matches!(word, "there" | "what" | "which" | "who" | "all" | "some" | "most" | "many")
+}
+
+/// Words that stand for what another sentence names.
+pub(crate) fn stands_in(word: &str) -> bool {
     matches!(
         word,
         "it" | "its"
@@ -150,23 +155,15 @@ pub(crate) fn points(word: &str) -> bool {
             | "those"
             | "they"
             | "their"
-            | "there"
             | "he"
             | "she"
             | "his"
             | "her"
-            | "what"
-            | "which"
-            | "who"
             | "such"
             | "here"
             | "one"
-            | "all"
             | "both"
             | "each"
-            | "some"
-            | "most"
-            | "many"
     )
 }
 

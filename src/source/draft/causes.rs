@@ -2,15 +2,15 @@
 
 use super::forms::{Form, Proposed, Sentence};
 use super::grammar::{
-    bare, bare_words, commands, count, is_adverb, is_auxiliary, is_be, is_clause, is_modal, is_only_verb, is_subject,
-    leans, may_be_verb, parted, range_in, refers, refers_back, subordinates, without_opener,
+    bare, bare_words, body, commands, count, is_adverb, is_auxiliary, is_be, is_clause, is_modal, is_only_verb,
+    is_subject, leans, may_be_verb, parted, range_in, refers, refers_back, subordinates, without_opener,
 };
 use crate::source::keys::{points, spans};
 
 /// Whether a sentence gives a cause, a purpose or an effect, as far as its words tell.
 pub(super) fn gives_cause(text: &str) -> bool {
     let lower = text.to_lowercase();
-    let body = lower.trim_end_matches(['.', '!']);
+    let said = lower.trim_end_matches(['.', '!']);
     let signs = [
         " because ",
         " so that ",
@@ -24,10 +24,10 @@ pub(super) fn gives_cause(text: &str) -> bool {
         " consequently ",
     ];
     let openers = ["because ", "since ", "due to ", "owing to ", "as a result", "that is why ", "this is why "];
-    signs.iter().any(|sign| body.contains(sign))
-        || openers.iter().any(|opener| body.starts_with(opener)) && !body.starts_with("since then")
-        || CONNECTIVES.iter().any(|opener| without_opener(body, opener).is_some_and(|rest| follows(opener, rest)))
-        || so_joint(text.trim_end().trim_end_matches(['.', '!'])).is_some()
+    signs.iter().any(|sign| said.contains(sign))
+        || openers.iter().any(|opener| said.starts_with(opener)) && !said.starts_with("since then")
+        || CONNECTIVES.iter().any(|opener| without_opener(said, opener).is_some_and(|rest| follows(opener, rest)))
+        || so_joint(body(text)).is_some()
         || effect_verb(text).is_some()
 }
 
@@ -239,7 +239,7 @@ const EFFECT_VERBS: [(&str, &str, &str); 14] = [
 ];
 
 fn effect_verb(text: &str) -> Option<EffectVerb<'_>> {
-    let body = text.trim_end().trim_end_matches(['.', '!']);
+    let body = body(text);
     EFFECT_VERBS.iter().find_map(|(verb, does, asked)| {
         let (mut subject, effect) = parted(body, &format!(" {verb} "))?;
         let mut helper = (*does).to_owned();

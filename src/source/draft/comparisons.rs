@@ -4,7 +4,8 @@ use std::ops::Range;
 
 use super::forms::{Form, Proposed, Sentence, gapped};
 use super::grammar::{
-    bare, bare_words, commands, count, is_auxiliary, is_be, is_modal, is_subject, leans, may_be_verb, parted, range_in,
+    bare, bare_words, body, commands, count, is_auxiliary, is_be, is_modal, is_subject, leans, may_be_verb, parted,
+    range_in,
 };
 use crate::source::keys::spans;
 use crate::text::{classes, is_stop_word, lex, stem, value_at};
@@ -51,7 +52,7 @@ fn stands_to(sentence: &Sentence<'_>) -> Option<Proposed> {
 ///
 /// `rather than` compares nothing, and `more than 500 people` is the bound of a quantity.
 fn comparative(text: &str) -> Option<Range<usize>> {
-    let body = text.trim_end().trim_end_matches(['.', '!']);
+    let body = body(text);
     let (before, after) = parted(body, " than ")?;
     let words = spans(before);
     let first = bare_words(after).into_iter().next().unwrap_or_default();
@@ -78,12 +79,18 @@ fn is_comparative(word: &str) -> bool {
 
 /// `Hot air rises faster than cold air.` → the comparative as a gap.
 fn gap_of_comparative(sentence: &Sentence<'_>) -> Option<Proposed> {
-    let gap = comparative(sentence.text)?;
+    only_gap(sentence, comparative(sentence.text)?)
+}
+
+/// The sentence with one gap, where it is not long and what is strong stands in the gap.
+fn only_gap(sentence: &Sentence<'_>, gap: Range<usize>) -> Option<Proposed> {
     let strong_elsewhere = sentence.strong.iter().any(|strong| strong.start < gap.start || strong.end > gap.end);
-    let words = count(&sentence.text[gap.clone()]);
-    let asked = if words == 1 { "Which word is missing" } else { "Which words are missing" };
-    let long = count(sentence.text) > MOST_WORDS_AROUND_A_GAP;
-    (!strong_elsewhere && !long).then(|| gapped(sentence, std::slice::from_ref(&gap), Form::Comparison, asked))
+    if strong_elsewhere || count(sentence.text) > MOST_WORDS_AROUND_A_GAP {
+        return None;
+    }
+    let asked =
+        if count(&sentence.text[gap.clone()]) == 1 { "Which word is missing" } else { "Which words are missing" };
+    Some(gapped(sentence, std::slice::from_ref(&gap), Form::Comparison, asked))
 }
 
 const MOST_WORDS_AROUND_A_GAP: usize = 30;
@@ -108,21 +115,14 @@ fn differs(sentence: &Sentence<'_>) -> Option<Proposed> {
 
 /// `Slow cooling gives large crystals, whereas quick cooling gives small ones.` → the end as a gap.
 fn gap_of_contrast(sentence: &Sentence<'_>) -> Option<Proposed> {
-    let gap = shared_verb(sentence.text)?;
-    let strong_elsewhere = sentence.strong.iter().any(|strong| strong.start < gap.start || strong.end > gap.end);
-    let long = count(sentence.text) > MOST_WORDS_AROUND_A_GAP;
-    if sentence.points_back() || strong_elsewhere || long {
-        return None;
-    }
-    let asked =
-        if count(&sentence.text[gap.clone()]) == 1 { "Which word is missing" } else { "Which words are missing" };
-    Some(gapped(sentence, std::slice::from_ref(&gap), Form::Comparison, asked))
+    let gap = shared_verb(sentence.text).filter(|_| !sentence.points_back())?;
+    only_gap(sentence, gap)
 }
 
 /// What stands behind the verb of the second of two contrasted clauses: the verb has to be that of the first,
 /// or a form of `be` or `have`.
 fn shared_verb(text: &str) -> Option<Range<usize>> {
-    let body = text.trim_end().trim_end_matches(['.', '!']);
+    let body = body(text);
     let opened = ["Whereas ", "While "].iter().find_map(|opener| body.strip_prefix(opener));
     let by_opener = || opened.and_then(|rest| parted(rest, ", ")).map(|parts| (parts, true));
     let joints = [(", whereas ", true), (" whereas ", true), (", while ", true), (", but ", false)];

@@ -9,7 +9,7 @@ use serde::Serialize;
 
 use super::causes::causes;
 use super::comparisons::comparisons;
-use super::grammar::{bare, leans};
+use super::grammar::{bare, body, leans};
 use super::lists::{lists, strong_list};
 use super::sequences::sequences;
 use crate::source::Weights;
@@ -214,7 +214,7 @@ pub(super) fn strip_article(before: &str) -> &str {
 impl Sentence<'_> {
     /// Without the stop at its end.
     pub(super) fn body(&self) -> &str {
-        self.text.trim_end().trim_end_matches(['.', '!'])
+        body(self.text)
     }
 
     /// Whether it begins with a word that only the sentence before explains.
@@ -231,7 +231,7 @@ impl Sentence<'_> {
     /// The sentence before, without its stop, where it says something by itself.
     pub(super) fn before_itself(&self) -> Option<&str> {
         let before = self.before.filter(|before| !before.trim_end().ends_with('?') && !leans(before))?;
-        Some(before.trim_end().trim_end_matches(['.', '!']))
+        Some(body(before))
     }
 
     /// A question about a sentence that leans on the ones before it says where it stands.

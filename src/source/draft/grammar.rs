@@ -4,8 +4,13 @@
 
 use std::ops::Range;
 
-use crate::source::keys::spans;
+use crate::source::keys::{spans, stands_in};
 use crate::text::{classes, is_irregular_past};
+
+/// A sentence without the stop at its end.
+pub(super) fn body(text: &str) -> &str {
+    text.trim_end().trim_end_matches(['.', '!'])
+}
 
 /// A word in lower case, without the signs around it.
 pub(super) fn bare(word: &str) -> String {
@@ -63,28 +68,8 @@ pub(super) fn is_adverb(word: &str) -> bool {
 /// Whether a clause begins with a word that only what stands before it explains.
 pub(super) fn leans(clause: &str) -> bool {
     let first = spans(clause).first().map(|at| bare(&clause[at.clone()])).unwrap_or_default();
-    matches!(
-        first.split('\'').next().unwrap_or_default(),
-        "it" | "its"
-            | "this"
-            | "that"
-            | "these"
-            | "those"
-            | "they"
-            | "their"
-            | "them"
-            | "he"
-            | "his"
-            | "she"
-            | "her"
-            | "such"
-            | "both"
-            | "each"
-            | "one"
-            | "here"
-            | "neither"
-            | "others"
-    )
+    let first = first.split('\'').next().unwrap_or_default();
+    stands_in(first) || matches!(first, "them" | "neither" | "others")
 }
 
 /// Whether a clause has a word that may stand for something named outside it.

@@ -4,13 +4,13 @@ use std::ops::Range;
 
 use super::forms::{Form, Proposed, Sentence, strip_article};
 use super::grammar::{
-    bare, bare_words, count, describes, is_auxiliary, is_be, is_modal, is_only_verb, is_subject, subordinates,
+    bare, bare_words, body, count, describes, is_auxiliary, is_be, is_modal, is_only_verb, is_subject, subordinates,
 };
 use crate::source::keys::{points, spans};
 
 /// Whether a sentence lists three or more things, as far as its signs tell.
 pub(super) fn lists_things(text: &str) -> bool {
-    members(text.trim_end().trim_end_matches(['.', '!'])).is_some()
+    members(body(text)).is_some()
 }
 
 /// Several strong parts that stand together: `The processes are **a**, **b** and **c**.`

@@ -44,6 +44,18 @@ impl Statement {
     pub(super) fn unasked(&self) -> &'static str {
         self.run.as_ref().map_or(self.shape.unasked(), Run::unasked)
     }
+
+    /// The statement as read.
+    pub(super) fn text<'s>(&self, section: &'s Section) -> &'s str {
+        &section.as_text()[self.range.clone()]
+    }
+
+    fn of_run(section: &Section, run: &Run) -> Statement {
+        let range = run.range();
+        let passage = section.passages.partition_point(|passage| passage.at <= range.start).saturating_sub(1);
+        let shape = if run.ordered { Shape::Sequence } else { Shape::List };
+        Statement { range, passage, strong: Vec::new(), shape, before: None, run: Some(run.clone()) }
+    }
 }
 
 impl Shape {
@@ -121,20 +133,6 @@ fn shape(text: &str) -> Option<Shape> {
         Some(Shape::Sequence)
     } else {
         lists_things(text).then_some(Shape::List)
-    }
-}
-
-impl Statement {
-    fn of_run(section: &Section, run: &Run) -> Statement {
-        let range = run.range();
-        let passage = section.passages.partition_point(|passage| passage.at <= range.start).saturating_sub(1);
-        let shape = if run.ordered { Shape::Sequence } else { Shape::List };
-        Statement { range, passage, strong: Vec::new(), shape, before: None, run: Some(run.clone()) }
-    }
-
-    /// The statement as read.
-    pub(super) fn text<'s>(&self, section: &'s Section) -> &'s str {
-        &section.as_text()[self.range.clone()]
     }
 }
 
