@@ -274,16 +274,7 @@ fn neighbours(all: [&Country; 4]) -> Case {
     ];
     let points = vec![a.to_string(), b.to_string(), c.to_string()];
     let question = "In which countries are the partner schools of the department?".to_string();
-    Case {
-        question,
-        points,
-        ordered: false,
-        sentence,
-        around: None,
-        heading: "The facts".into(),
-        siblings: Vec::new(),
-        edits,
-    }
+    Case { points, ..case(question, String::new(), sentence, edits) }
 }
 
 fn capitalised(name: &str) -> String {
