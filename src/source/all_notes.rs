@@ -2,7 +2,7 @@
 
 use super::weights::Weights;
 use crate::notes::{Notes, Section};
-use crate::text::{Piece, is_stop_word, lex, stem};
+use crate::text::{Lexicon, Piece, is_stop_word, lex, stem};
 use std::collections::{BTreeMap, HashMap};
 use std::ops::Range;
 use std::sync::OnceLock;
@@ -39,8 +39,8 @@ struct Index {
     sections: Vec<(String, usize)>,
     /// Section number and number in the section.
     sentences: Vec<(u32, u32)>,
-    /// The number of each stem, and the sentences that hold it.
-    stems: HashMap<String, u32>,
+    stems: Lexicon,
+    /// By the number of each stem, the sentences that hold it.
     holders: Vec<Vec<u32>>,
 }
 
@@ -154,7 +154,7 @@ impl AllNotes {
 
 impl Index {
     fn holders_of(&self, stem: &str) -> Option<&Vec<u32>> {
-        self.stems.get(stem).map(|stem| &self.holders[*stem as usize])
+        self.holders.get(self.stems.get(stem)? as usize)
     }
 
     /// Adds a section. `forms` knows the stem of every word as written, so that each is worked out once.
@@ -166,7 +166,7 @@ impl Index {
             for piece in
                 lex(&section.as_text()[range]).into_iter().filter(|piece| piece.is_word() || piece.digits().is_some())
             {
-                let stem = *forms.entry(piece.text).or_insert_with(|| key_of(&piece).map(|stem| self.number_of(stem)));
+                let stem = *forms.entry(piece.text).or_insert_with(|| key_of(&piece).map(|stem| self.number_of(&stem)));
                 let Some(holders) = stem.map(|stem| &mut self.holders[stem as usize]) else { continue };
                 if holders.last() != Some(&sentence) {
                     holders.push(sentence);
@@ -175,10 +175,9 @@ impl Index {
         }
     }
 
-    fn number_of(&mut self, stem: String) -> u32 {
-        let next = self.holders.len() as u32;
-        let number = *self.stems.entry(stem).or_insert(next);
-        if number == next {
+    fn number_of(&mut self, stem: &str) -> u32 {
+        let number = self.stems.number(stem);
+        if number as usize == self.holders.len() {
             self.holders.push(Vec::new());
         }
         number

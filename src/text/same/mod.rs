@@ -19,10 +19,10 @@ use self::compare::{compare, is_among};
 use self::index::{Candidates, Keyed};
 use self::sketch::Sketch;
 use self::terms::{Stem, Terms};
+use super::lexicon::Lexicon;
 use super::plain::as_read;
 use rayon::prelude::*;
 use std::borrow::Cow;
-use std::collections::HashMap;
 use std::ops::Range;
 
 pub use self::kept::{Counts, KeptQuestions, OwnPosed, Record, Renewed, recorded, renewed, similar_among};
@@ -145,9 +145,10 @@ fn read(all: &(impl Questions + ?Sized)) -> (Vec<Asked>, Terms) {
 fn read_named(all: &(impl Questions + ?Sized)) -> (Vec<Asked>, Vec<Box<str>>) {
     let chunk = |at: usize| at * CHUNK..all.count().min((at + 1) * CHUNK);
     let chunks = (0..all.count().div_ceil(CHUNK)).into_par_iter().map(|at| read_chunk(all, chunk(at)));
-    let mut chunks: Vec<(Vec<Asked>, Vec<Box<str>>)> = chunks.collect();
-    let (names, numbers) = numbered(chunks.iter_mut().map(|(_, names)| std::mem::take(names)).collect());
-    let renumbered = chunks.into_par_iter().zip(numbers).flat_map_iter(|((asked, _), numbers)| {
+    let (chunks, lexicons): (Vec<Vec<Asked>>, Vec<Lexicon>) = chunks.unzip();
+    let (names, numbers) = numbered(&lexicons);
+    drop(lexicons);
+    let renumbered = chunks.into_par_iter().zip(numbers).flat_map_iter(|(asked, numbers)| {
         asked.into_iter().map(move |mut asked| {
             asked.renumber(&numbers);
             asked
@@ -156,18 +157,20 @@ fn read_named(all: &(impl Questions + ?Sized)) -> (Vec<Asked>, Vec<Box<str>>) {
     (renumbered.collect(), names)
 }
 
-/// All names in order, each once; and for each list the number that each of its names has among them.
-fn numbered(lists: Vec<Vec<Box<str>>>) -> (Vec<Box<str>>, Vec<Vec<Stem>>) {
-    let mut numbers: Vec<Vec<Stem>> = lists.iter().map(|names| vec![0; names.len()]).collect();
-    let named = |(list, names): (usize, Vec<Box<str>>)| {
-        names.into_iter().enumerate().map(move |(at, name)| (name, list as u32, at as u32))
-    };
-    let mut all: Vec<(Box<str>, u32, u32)> = lists.into_iter().enumerate().flat_map(named).collect();
+/// All names in order, each once; and for each lexicon the number that each of its words has among them.
+fn numbered(lexicons: &[Lexicon]) -> (Vec<Box<str>>, Vec<Vec<Stem>>) {
+    let mut numbers: Vec<Vec<Stem>> = Vec::new();
+    let mut all: Vec<(&str, u32, u32)> = Vec::new();
+    for (list, lexicon) in lexicons.iter().enumerate() {
+        let before = all.len();
+        all.extend(lexicon.words().zip(0..).map(|(name, at)| (name, list as u32, at)));
+        numbers.push(vec![0; all.len() - before]);
+    }
     all.par_sort_unstable();
     let mut names: Vec<Box<str>> = Vec::new();
     for (name, list, at) in all {
-        if names.last() != Some(&name) {
-            names.push(name);
+        if names.last().is_none_or(|last| **last != *name) {
+            names.push(name.into());
         }
         numbers[list as usize][at as usize] = (names.len() - 1) as Stem;
     }
@@ -175,21 +178,11 @@ fn numbered(lists: Vec<Vec<Box<str>>>) -> (Vec<Box<str>>, Vec<Vec<Stem>>) {
 }
 
 /// Reads some questions; their stems are numbered as they come.
-fn read_chunk(all: &(impl Questions + ?Sized), chunk: Range<usize>) -> (Vec<Asked>, Vec<Box<str>>) {
-    let mut numbers: HashMap<Box<str>, Stem, foldhash::fast::RandomState> = HashMap::default();
-    let mut names: Vec<Box<str>> = Vec::new();
-    let mut number = |name: &str| {
-        if let Some(number) = numbers.get(name) {
-            return *number;
-        }
-        let number = names.len() as Stem;
-        numbers.insert(name.into(), number);
-        names.push(name.into());
-        number
-    };
-    let read = chunk.map(|at| Asked::new(Reading::of(&as_read(&all.question(at))), &mut number));
-    let read = read.collect();
-    (read, names)
+fn read_chunk(all: &(impl Questions + ?Sized), chunk: Range<usize>) -> (Vec<Asked>, Lexicon) {
+    let mut lexicon = Lexicon::default();
+    let mut number = |name: &str| lexicon.number(name);
+    let read = chunk.map(|at| Asked::new(Reading::of(&as_read(&all.question(at))), &mut number)).collect();
+    (read, lexicon)
 }
 
 /// The words of `question`, as written, that `other` has too.
