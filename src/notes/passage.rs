@@ -20,16 +20,6 @@ pub enum PassageKind {
     Caption,
 }
 
-/// What is known of a passage besides its text.
-pub(super) struct Marks {
-    pub(super) kind: PassageKind,
-    pub(super) strong: Vec<Range<usize>>,
-    pub(super) cells: Vec<Range<usize>>,
-    pub(super) head: bool,
-    pub(super) list: Option<InList>,
-    pub(super) places: Places,
-}
-
 /// Where an item stands in its list.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct InList {
@@ -61,6 +51,16 @@ pub struct Passage {
     /// Where it begins in the text of its section.
     pub at: usize,
     places: Places,
+}
+
+/// What is known of a passage besides its text.
+pub(super) struct Marks {
+    pub(super) kind: PassageKind,
+    pub(super) strong: Vec<Range<usize>>,
+    pub(super) cells: Vec<Range<usize>>,
+    pub(super) head: bool,
+    pub(super) list: Option<InList>,
+    pub(super) places: Places,
 }
 
 impl Passage {
